@@ -177,12 +177,15 @@ def _kept_out(sheet: Sheet, note: Note, extra: list[Row]) -> None:
 
 
 def flag_kinds(record: Record, row: Row) -> set[str]:
-    """The kinds of the flags of a row, by its flag ids or else by its name."""
-    ids = {flag.id for flag in record.flags} & set(row.item.flags)
-    if ids:
-        return {flag.kind for flag in record.flags if flag.id in ids}
+    """The kinds of the flags of a row: those it lists, and those no row lists that name it."""
+    listed = {i for part in record.components for item in part.ingredients for i in item.flags}
     mine = words(row.name)
-    return {f.kind for f in record.flags if f.ingredient and words(f.ingredient) == mine}
+    return {
+        flag.kind
+        for flag in record.flags
+        if flag.id in row.item.flags
+        or (flag.id not in listed and flag.ingredient and words(flag.ingredient) == mine)
+    }
 
 
 def _flagged(
