@@ -27,6 +27,8 @@ CLAIM: Final = "CLAIM"
 PORTIONS: Final = "PORTIONS"
 ASIDE: Final = "ASIDE"
 MISHEARD: Final = "MISHEARD"
+CUE: Final = "CUE"
+PART: Final = "PART"
 
 GLOSSARY: Final[dict[str, str]] = {
     AMOUNT: "a quantity with or without a unit, exact or vague",
@@ -42,6 +44,8 @@ GLOSSARY: Final[dict[str, str]] = {
     PORTIONS: "how many the dish serves",
     ASIDE: "words that are not the recipe",
     MISHEARD: "a word that the recogniser probably got wrong",
+    CUE: "words that steer what is said (a correction, a swap, a negation); value: the cue's kind",
+    PART: "the name of a part of the dish (dressing, topping)",
 }
 
 

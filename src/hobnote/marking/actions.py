@@ -1,0 +1,138 @@
+"""Marks cooking verbs ("stir in", "left to rest") and the cues that end a step.
+
+ACTION values are :class:`ActionValue`; UNTIL values are the cue's words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from spacy.language import Language
+from spacy.tokens import Doc, Token
+
+from hobnote.marking.lexicon import verb_forms, verbs
+from hobnote.marking.marks import ACTION, FOOD, UNTIL, VESSEL, covered, put
+
+_NOT_BEFORE_VERB: Final = frozenset(
+    {"the", "a", "an", "my", "your", "this", "that's", "of", "some", "our", "each", "per"}
+)
+_OPENERS: Final = frozenset(
+    {"i", "we", "you", "then", "and", "to", "now", "just", "'ll", "’ll", "so", "or", "i'll",
+     "gonna", "please", "will", "can", "should", "must", "let", "lets", "'s", "next", "okay",
+     "ok", "first", "it", "them", ",", ".", ";", "-", "–", "!", ":", "\n", "that", "also",
+     "gently", "slowly", "quickly", "carefully", "finally", "lightly", "well"}
+)  # fmt: skip
+_OBJECT: Final = frozenset(
+    {"the", "a", "an", "it", "that", "them", "this", "those", "these", "in", "some", "my", "your",
+     "everything", "all", "half", "for", "on", "over", "with", "until", "till", "another"}
+)  # fmt: skip
+_UNTIL_STOP: Final = frozenset({"then", "and", "but", "so", ".", ";", "!", "?", ",", "\n"})
+_UNTIL_WORDS: Final = frozenset({"until", "till", "til", "'til", "’til"})
+
+
+@dataclass(frozen=True, slots=True)
+class ActionValue:
+    """``verb`` in its base form, its ``kind`` (actions.csv), and how it stands.
+
+    ``form`` is base, s, past, ing or noun-like; ``subject`` is the lower-case
+    subject pronoun right before it, if any. ``implies`` is the food that the
+    verb names by itself ("salt the water").
+    """
+
+    verb: str
+    kind: str
+    particle: str | None = None
+    form: str = "base"
+    subject: str | None = None
+    implies: str | None = None
+
+
+def _form(token: Token) -> str:
+    tag = token.tag_
+    lower = token.lower_
+    if lower.endswith("ing") or tag == "VBG":
+        return "ing"
+    if tag in ("VBD", "VBN"):
+        return "past"
+    if lower.endswith("ed") and tag not in ("VB", "VBP"):
+        return "past"
+    return "s" if tag == "VBZ" else "base"
+
+
+def _verb_here(doc: Doc, i: int) -> bool:
+    """Whether the word at ``i`` is used as a verb: its tag, or what stands around it.
+
+    The tagger takes sentence-initial imperatives in lower case for nouns, so a
+    noun tag is overruled by an opener before and an object after.
+    """
+    token = doc[i]
+    before = doc[i - 1].lower_ if i else "."
+    after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
+    if before in _NOT_BEFORE_VERB:
+        return False
+    if token.tag_.startswith("VB"):
+        # "the chopped onions": a participle before its noun is a description
+        return not (
+            token.tag_ in ("VBN", "VBD", "VBG")
+            and i + 1 < len(doc)
+            and doc[i + 1].tag_ in ("NN", "NNS")
+            and before not in ("i", "we", "you", "i've", "'ve", "have", "and", "then")
+        )
+    return before in _OPENERS and after in _OBJECT or (i == 0 and after in _OBJECT)
+
+
+@Language.component("hobnote_actions")
+def actions(doc: Doc) -> Doc:
+    """Put ACTION marks on verbs that cook, prepare, add, hold, heat or serve."""
+    forms, table = verb_forms(), verbs()
+    taken = covered(doc, VESSEL)
+    foods = covered(doc, FOOD)
+    n = len(doc)
+    for i, token in enumerate(doc):
+        verb = forms.get(token.lower_)
+        if verb is None or i in taken or not _verb_here(doc, i):
+            continue
+        row = table[verb]
+        if i in foods and not row["implies"]:
+            continue
+        particles = row["particles"].split("|") if row["particles"] else []
+        following = doc[i + 1].lower_ if i + 1 < n else ""
+        particle = following if following in particles else None
+        before = doc[i - 1].lower_ if i else None
+        subject = before if before in ("i", "we", "you", "he", "she", "they", "it") else None
+        value = ActionValue(
+            verb, row["kind"], particle, _form(token), subject, row["implies"] or None
+        )
+        put(doc, ACTION, i, i + (2 if particle else 1), value)
+    return doc
+
+
+@Language.component("hobnote_until")
+def until(doc: Doc) -> Doc:
+    """Put UNTIL marks from the cue word to the end of its phrase."""
+    n = len(doc)
+    for i, token in enumerate(doc):
+        opens = token.lower_ in _UNTIL_WORDS or (
+            token.lower_ == "when" and i + 1 < n and doc[i + 1].lower_ in ("it", "they", "the")
+        )
+        if not opens:
+            continue
+        end = i + 1
+        while end < n and end - i < 14 and not _ends_cue(doc, end):
+            end += 1
+        if end > i + 1:
+            put(doc, UNTIL, i, end, doc[i + 1 : end].text)
+    return doc
+
+
+def _ends_cue(doc: Doc, i: int) -> bool:
+    token = doc[i]
+    if token.is_sent_start:
+        return True
+    if token.lower_ not in _UNTIL_STOP:
+        return False
+    # "until soft and golden", "until brown, crisp and hot" run on over their comma
+    if token.lower_ in ("and", ",") and i + 1 < len(doc):
+        return doc[i + 1].tag_ not in ("JJ", "VBN", "JJR", "RB")
+    return True

@@ -1,0 +1,94 @@
+"""Phrase tables and verb forms over the marking room's data files."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+from hobnote.marking.tables import Phrases, rows
+
+_TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)?|[^\w\s]", re.UNICODE)
+_VOWELS = frozenset("aeiou")
+
+
+def words(phrase: str) -> tuple[str, ...]:
+    """``phrase`` as lower-case tokens, split where spaCy's English tokenizer splits."""
+    return tuple(_TOKEN.findall(phrase.lower().replace("’s", " ’s").replace("'s", " 's")))
+
+
+class PhraseTable(Phrases[str]):
+    """Longest-match lookup over spaCy-like tokens; each phrase stands for a word."""
+
+    def __init__(self, phrases: Mapping[str, str] | Iterable[tuple[str, str]]) -> None:
+        pairs = phrases.items() if isinstance(phrases, Mapping) else phrases
+        super().__init__((" ".join(words(phrase)), value) for phrase, value in pairs)
+
+    def entries(self) -> Mapping[str, list[tuple[tuple[str, ...], str]]]:
+        """First token to its ``(phrase, value)`` pairs, longest first."""
+        return self._by_first
+
+    def find(self, lowers: list[str]) -> list[tuple[int, int, str]]:
+        """All non-overlapping matches from the left as ``(start, end, value)``."""
+        found: list[tuple[int, int, str]] = []
+        index = 0
+        while index < len(lowers):
+            hit = self.at(lowers, index)
+            if hit is None:
+                index += 1
+            else:
+                found.append((index, hit[0], hit[1]))
+                index = hit[0]
+        return found
+
+
+@cache
+def table(name: str, value: str, phrases: str = "phrases", kind: str | None = None) -> PhraseTable:
+    """A phrase table from a data file: column ``value`` for each of column ``phrases``.
+
+    With ``kind``, only the rows whose ``kind`` column equals it.
+    """
+    return PhraseTable(
+        (phrase, row[value])
+        for row in rows(name)
+        if kind is None or row["kind"] == kind
+        for phrase in row[phrases].split("|")
+        if phrase
+    )
+
+
+def inflect(verb: str) -> tuple[str, ...]:
+    """The regular forms of ``verb``: base, -s, -ed, -ing."""
+    if verb.endswith("e") and not verb.endswith(("ee", "oe")):
+        return verb, verb + "s", verb + "d", verb[:-1] + "ing"
+    if verb.endswith("y") and len(verb) > 1 and verb[-2] not in _VOWELS:
+        return verb, verb[:-1] + "ies", verb[:-1] + "ied", verb + "ing"
+    stem = verb + verb[-1] if _doubles(verb) else verb
+    suffix = "es" if verb.endswith(("s", "sh", "ch", "x", "z")) else "s"
+    return verb, verb + suffix, stem + "ed", stem + "ing"
+
+
+def _doubles(verb: str) -> bool:
+    """Whether the last consonant doubles before -ed (stir, chop; not drain, boil)."""
+    if len(verb) < 3 or verb[-1] in _VOWELS or verb[-1] in "wxyh":
+        return False
+    one_syllable = sum(c in _VOWELS for c in verb) == 1
+    return one_syllable and verb[-2] in _VOWELS and verb[-3] not in _VOWELS
+
+
+@cache
+def verb_forms() -> dict[str, str]:
+    """Every form of every cooking verb, to its base form."""
+    forms: dict[str, str] = {}
+    for row in rows("actions.csv"):
+        for form in inflect(row["verb"]):
+            forms.setdefault(form, row["verb"])
+    for row in rows("forms.csv"):
+        forms[row["form"]] = row["verb"]
+    return forms
+
+
+@cache
+def verbs() -> dict[str, dict[str, str]]:
+    """The rows of actions.csv by base form."""
+    return {row["verb"]: row for row in rows("actions.csv")}

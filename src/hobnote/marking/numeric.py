@@ -1,0 +1,13 @@
+"""The number components, in the order in which the pipeline must run them.
+
+Later ones leave alone what earlier ones marked. Importing this module
+registers all of them with spaCy.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from hobnote.marking import heat, temperatures, times
+
+COMPONENTS: Final[tuple[str, ...]] = (times.NAME, temperatures.NAME, heat.NAME)
