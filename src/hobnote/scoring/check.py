@@ -72,7 +72,9 @@ def _row(note: Note, row: GoldIngredient) -> list[str]:
         problems.append("the name must be plain and lower case")
     if row.vague and not _said(note, row.vague):
         problems.append(f"vague words not in the note: {row.vague!r}")
-    ways = [bool(row.amount), bool(row.vague), row.missing, row.relative]
+    # "75 g of butter", later "another knob": one row, its exact part and the vague rest.
+    topped_up = bool(row.amount and row.vague)
+    ways = [bool(row.amount), bool(row.vague) and not topped_up, row.missing, row.relative]
     if sum(ways) != 1 and not (row.swap_for and not any(ways)):
         problems.append("needs exactly one of amount, vague, missing and relative")
     if (row.amount or row.relative) and not row.grams and not row.swap_for:
@@ -82,7 +84,7 @@ def _row(note: Note, row: GoldIngredient) -> list[str]:
     if row.amount and row.amount.unit in ("g", "kg") and row.grams:
         factor = 1000 if row.amount.unit == "kg" else 1
         low, high = row.amount.low * factor, row.amount.high * factor
-        if row.grams[0] > high * 1.05 or row.grams[1] < low * 0.4:
+        if (row.grams[0] > high * 1.05 and not topped_up) or row.grams[1] < low * 0.4:
             problems.append(f"grams {row.grams} do not go with {low:g} to {high:g} g")
     if row.swap_for and note.gold.named(row.swap_for) is None:
         problems.append(f"swap for {row.swap_for!r}, which is no row")
