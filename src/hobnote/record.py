@@ -58,7 +58,8 @@ class Amount(Part):
 
     ``low``, ``best`` and ``high`` are None only when ``basis`` is ``unsaid``.
     ``noun`` keeps the counted or vague word ("clove", "tin", "pinch"),
-    ``size`` its adjective ("large", "heaped").
+    ``size`` its adjective ("large", "heaped"). ``content_g`` is what one
+    piece was said to hold ("a 400 g tin").
     """
 
     low: float | None = None
@@ -69,6 +70,7 @@ class Amount(Part):
     noun: str | None = None
     size: str | None = None
     said: str | None = None
+    content_g: Bounds | None = None
 
 
 class FoodRef(Part):

@@ -79,7 +79,7 @@ def _verb_here(doc: Doc, i: int) -> bool:
             and doc[i + 1].tag_ in ("NN", "NNS")
             and before not in ("i", "we", "you", "i've", "'ve", "have", "and", "then")
         )
-    return before in _OPENERS and after in _OBJECT or (i == 0 and after in _OBJECT)
+    return (before in _OPENERS and after in _OBJECT) or (i == 0 and after in _OBJECT)
 
 
 @Language.component("hobnote_actions")

@@ -31,10 +31,61 @@ from hobnote.marking.marks import (
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
 # A food word before one of these names the thing, not the food ("egg timer", "pepper mill").
 _THINGS: Final = frozenset(
-    "cooker mill bowl bowls tin tins tray trays pan pans dish dishes board knife machine maker "
-    "grinder spoon spoons jug timer aisle shop company brush scoop press masher peeler slicer "
-    "section bag packet press shaker cutter stand market supplier season club boat "
-    "allergy allergies shelf cupboard drawer rack day days night stall farm".split()
+    [
+        "cooker",
+        "mill",
+        "bowl",
+        "bowls",
+        "tin",
+        "tins",
+        "tray",
+        "trays",
+        "pan",
+        "pans",
+        "dish",
+        "dishes",
+        "board",
+        "knife",
+        "machine",
+        "maker",
+        "grinder",
+        "spoon",
+        "spoons",
+        "jug",
+        "timer",
+        "aisle",
+        "shop",
+        "company",
+        "brush",
+        "scoop",
+        "press",
+        "masher",
+        "peeler",
+        "slicer",
+        "section",
+        "bag",
+        "packet",
+        "press",
+        "shaker",
+        "cutter",
+        "stand",
+        "market",
+        "supplier",
+        "season",
+        "club",
+        "boat",
+        "allergy",
+        "allergies",
+        "shelf",
+        "cupboard",
+        "drawer",
+        "rack",
+        "day",
+        "days",
+        "night",
+        "stall",
+        "farm",
+    ]
 )
 _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
@@ -77,9 +128,7 @@ class FoodMarker:
         self._guess(doc, lowers, taken)
         return doc
 
-    def _is_food(
-        self, doc: Doc, lowers: list[str], i: int, end: int, amounts: set[int]
-    ) -> bool:
+    def _is_food(self, doc: Doc, lowers: list[str], i: int, end: int, amounts: set[int]) -> bool:
         """Whether the phrase stands for a food here rather than for a thing or a verb."""
         if i in amounts and not all(j in amounts for j in range(i, end)):
             return False
@@ -118,9 +167,7 @@ class FoodMarker:
         )
         put(doc, FOOD, start, end, value)
 
-    def _before(
-        self, lowers: list[str], start: int
-    ) -> tuple[int, str | None, list[str], bool]:
+    def _before(self, lowers: list[str], start: int) -> tuple[int, str | None, list[str], bool]:
         """Modifiers left of the food: ``(first token, state, preparation, definite)``."""
         state: str | None = None
         preparation: list[str] = []
@@ -153,9 +200,7 @@ class FoodMarker:
                 break
         return i, state, preparation, i > 0 and lowers[i - 1] in _DEFINITE
 
-    def _after(
-        self, doc: Doc, lowers: list[str], end: int
-    ) -> tuple[int, str | None, list[str]]:
+    def _after(self, doc: Doc, lowers: list[str], end: int) -> tuple[int, str | None, list[str]]:
         """Modifiers that trail the food: ", peeled and finely chopped", "cut into cubes"."""
         state: str | None = None
         preparation: list[str] = []

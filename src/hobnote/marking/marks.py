@@ -151,6 +151,21 @@ class ClaimValue:
 
 
 @dataclass(frozen=True, slots=True)
+class MishearingValue:
+    """What was probably said: ``heard`` as it stands in the text, ``suggestion`` as a recipe has it.
+
+    ``kind`` is food, verb or unit. ``score`` is 0 to 1: how sure the proposal
+    is. ``source`` is "list" for a known pair, "sound" for one found by ear.
+    """
+
+    heard: str
+    suggestion: str
+    score: float
+    kind: str = "food"
+    source: str = "list"
+
+
+@dataclass(frozen=True, slots=True)
 class Mark:
     """One mark: ``label`` over tokens ``start`` to ``end`` with a typed ``value``."""
 

@@ -1,0 +1,109 @@
+"""Walks the marked passages in order and yields the events that they tell.
+
+Discourse (pronouns, the part of the dish, running totals, the last step)
+lives here and only here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+
+from spacy.tokens import Doc
+
+from hobnote.following import events as ev
+from hobnote.following.clauses import Clause, utterances
+from hobnote.following.ingredients import Ingredients, Scene
+from hobnote.following.moods import Mood, moods
+from hobnote.following.parts import Parts
+from hobnote.following.state import State
+from hobnote.following.steps import Steps
+from hobnote.marking.marks import CLAIM, PORTIONS, AmountValue, ClaimValue
+from hobnote.marking.tables import rows
+from hobnote.reading.dictation import Dictation
+from hobnote.record import Claim, ClaimNutrient
+
+
+@cache
+def dish_words() -> frozenset[str]:
+    """Names of finished dishes and mixtures (dishes.csv)."""
+    return frozenset(p for row in rows("dishes.csv") for p in row["phrases"].split("|"))
+
+
+class Follower:
+    """Feeds marked Docs into one running :class:`State`.
+
+    ``prefix`` keeps the keys of a later message apart from earlier ones.
+    """
+
+    def __init__(self, dictation: Dictation, state: State | None = None, prefix: str = "") -> None:
+        self.state = state or State(dictation, prefix=prefix)
+        self.ingredients = Ingredients(self.state, dish_words())
+        self.steps = Steps(self.state)
+        self.parts = Parts(self.state)
+
+    def feed(self, doc: Doc, base: int) -> None:
+        """Walk one passage whose Doc begins at character ``base`` of the speech."""
+        scores: Sequence[float] = doc.user_data.get("aside_scores", ())
+        for n, clauses in enumerate(utterances(doc)):
+            self.state.utterance += 1
+            score = scores[n] if n < len(scores) else None
+            self._utterance(clauses, moods(clauses, score), base)
+
+    def _utterance(self, clauses: list[Clause], mood: list[Mood], base: int) -> None:
+        scene = Scene(clauses, mood, base, {})
+        self.parts.take(scene)
+        if any(m == "recipe" or m == "hypothetical" for m in mood):
+            self.ingredients.take(scene)
+            self.steps.take(scene)
+        self._figures(scene)
+        self._asides(scene)
+
+    def _figures(self, scene: Scene) -> None:
+        state = self.state
+        for n, clause in enumerate(scene.clauses):
+            if scene.moods[n] in ("past", "other", "plug"):
+                continue
+            for mark in clause.of(CLAIM, PORTIONS):
+                span = clause.doc[mark.start : mark.end]
+                heard = state.heard(scene.base, span.start_char, span.end_char)
+                value = mark.value
+                if isinstance(value, ClaimValue):
+                    state.emit(ev.Claimed(claim=_claim(value), heard=heard))
+                elif isinstance(value, AmountValue):
+                    state.emit(
+                        ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)
+                    )
+
+    def _asides(self, scene: Scene) -> None:
+        """Clauses out of the recipe's mood, joined where they stand side by side."""
+        start: int | None = None
+        for n, clause in enumerate([*scene.clauses, None]):
+            out = clause is not None and scene.moods[n] != "recipe"
+            if out and clause is not None:
+                start = clause.start if start is None else start
+            elif start is not None:
+                last = scene.clauses[n - 1]
+                span = last.doc[start : last.end]
+                heard = self.state.heard(scene.base, span.start_char, span.end_char)
+                self.state.emit(ev.SetAside(heard=heard))
+                start = None
+
+
+def _claim(value: ClaimValue) -> Claim:
+    nutrient: ClaimNutrient = value.nutrient  # type: ignore[assignment]
+    return Claim(
+        nutrient=nutrient,
+        low=value.low,
+        high=value.high,
+        unit=value.unit,  # type: ignore[arg-type]
+        scope=value.scope or "portion",
+    )
+
+
+def follow(dictation: Dictation, docs: Iterable[tuple[Doc, int]]) -> list[ev.Event]:
+    """The events of a whole dictation; ``docs`` are (marked Doc, offset in the speech)."""
+    follower = Follower(dictation)
+    for doc, base in docs:
+        follower.feed(doc, base)
+    return follower.state.events

@@ -1,0 +1,606 @@
+"""Ingredient events of one utterance: who is named, how much, instead of what.
+
+The walk goes over the utterance's foods and left-over amounts in the order in
+which they were said. What a food needs to become a row is evidence: an amount,
+a verb that uses it, a listing phrase, or a fragment that is nothing but a list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from hobnote.following import events as ev
+from hobnote.following.amounts import dimension, is_exact, same, scaled
+from hobnote.following.clauses import Clause
+from hobnote.following.moods import Mood, cue_before, drops, negated, within
+from hobnote.following.pairing import Pair, pair, pronoun_after
+from hobnote.following.quantities import amount_of
+from hobnote.following.state import RowState, State, related
+from hobnote.following.swaps import Role, swap_roles
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    FOOD,
+    MISHEARD,
+    RELATIVE,
+    UNTIL,
+    AmountValue,
+    FoodValue,
+    Mark,
+    RelativeValue,
+)
+from hobnote.marking.tables import unit_words
+from hobnote.record import Amount, Heard
+
+_LIKENING: Final = frozenset(
+    {"like", "consistency", "texture", "thickness", "size", "colour", "color", "shape", "smell",
+     "smells", "taste", "tastes", "looks", "resembles", "than"}
+)  # fmt: skip
+_RESTATING: Final = frozenset(
+    {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s", "so",
+     "there", "this", "these"}
+)  # fmt: skip
+_BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
+_IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
+
+
+@dataclass(slots=True)
+class Scene:
+    """One utterance with what was worked out about it."""
+
+    clauses: Sequence[Clause]
+    moods: Sequence[Mood]
+    base: int
+    rows: dict[int, RowState]
+    """Rows by the first token of the food that named them."""
+
+    def clause_at(self, token: int) -> int:
+        """Index of the clause that holds ``token``."""
+        for n, clause in enumerate(self.clauses):
+            if clause.start <= token < clause.end:
+                return n
+        return len(self.clauses) - 1
+
+
+class Ingredients:
+    """Turns the foods and amounts of an utterance into events on ``state``."""
+
+    def __init__(self, state: State, dishes: frozenset[str]) -> None:
+        self.state = state
+        self.dishes = dishes
+
+    def take(self, scene: Scene) -> None:
+        """Emit the ingredient events of one utterance."""
+        clauses = scene.clauses
+        doc = clauses[0].doc
+        scopes = [negated(c) for c in clauses]
+        roles = swap_roles(clauses)
+        misheard = {m.start: m for c in clauses for m in c.of(MISHEARD)}
+        usable = [
+            m
+            for n, c in enumerate(clauses)
+            for m in c.of(FOOD, AMOUNT, RELATIVE)
+            if self._speaks(scene, n, m, scopes[n], roles)
+        ]
+        pairs = pair(doc, usable)
+        by_food = {p.food: p for p in pairs}
+        paired = {p.amount for p in pairs}
+        self._negate(scene, scopes, roles)
+        for mark in sorted(usable, key=lambda m: m.start):
+            if mark.label == FOOD:
+                self._food(scene, mark, by_food.get(mark), roles.get(mark), usable, paired)
+            elif mark not in paired:
+                self._left_over(scene, mark, usable)
+        self._bare_units(scene)
+        for start, mark in misheard.items():
+            self._misheard(scene, start, mark)
+        self._options(scene, roles)
+
+    # -- which marks speak -------------------------------------------------
+
+    def _speaks(
+        self,
+        scene: Scene,
+        n: int,
+        mark: Mark,
+        scopes: Sequence[range],
+        roles: dict[Mark, Role],
+    ) -> bool:
+        clause, mood = scene.clauses[n], scene.moods[n]
+        role = roles.get(mark)
+        offered = role is not None and role.kind == "swap" and mood in ("recipe", "hypothetical")
+        optional = bool(clause.cues("optional", "serving"))
+        if mood != "recipe" and not offered and not (mood == "hypothetical" and optional):
+            return False
+        if role is not None and role.kind in ("out", "original"):
+            return False
+        if within(mark.start, scopes):
+            return False
+        if any(u.start < mark.start < u.end for u in clause.of(UNTIL)):
+            return mark.label == FOOD and self._known(mark) is not None
+        if mark.label == FOOD:
+            before = clause.doc[max(clause.start, mark.start - 4) : mark.start]
+            words = [t.lower_ for t in before]
+            if any(w in _LIKENING for w in words) and "i" not in words:
+                return False
+        return True
+
+    def _known(self, mark: Mark) -> RowState | None:
+        value = mark.value
+        if not isinstance(value, FoodValue):
+            return None
+        return self.state.find(value, self.state.component, measured=False)
+
+    # -- foods --------------------------------------------------------------
+
+    def _food(
+        self,
+        scene: Scene,
+        mark: Mark,
+        match: Pair | None,
+        role: Role | None,
+        usable: Sequence[Mark],
+        paired: set[Mark],
+    ) -> None:
+        state = self.state
+        food: FoodValue = mark.value
+        clause = scene.clauses[scene.clause_at(mark.start)]
+        heard = self._heard(scene, mark.start, mark.end)
+        amount = self._amount(scene, match, food)
+        relation = match.amount.value if match and match.amount.label == RELATIVE else None
+        if amount is None and relation is None:
+            amount = self._shared(scene, mark, usable, paired)
+        row = state.find(food, state.component, measured=amount is not None)
+        if role is not None and role.kind == "swap":
+            self._swap(scene, mark, food, role, amount, heard)
+            return
+        if self._renames(clause, mark, match, row):
+            return
+        if row is None:
+            if amount is None and relation is None and not self._evidence(scene, clause, mark):
+                return
+            if self._is_dish(food, amount):
+                return
+            row = self._new_row(food, heard)
+        else:
+            self._again(row, food, heard)
+        scene.rows[mark.start] = row
+        state.touch(row)
+        if isinstance(relation, RelativeValue):
+            self._relate(scene, row, relation, match, heard)
+        elif amount is not None and match is not None:
+            self._measure(scene, clause, row, food, amount, match)
+        elif amount is not None:
+            state.measure(row, amount, "set", heard) if not row.measured else None
+
+    def _is_dish(self, food: FoodValue, amount: Amount | None) -> bool:
+        if food.name in _BARE_WATER and amount is None:
+            return True
+        measured = amount is not None and is_exact(amount) and not food.definite
+        return food.name in self.dishes and not measured
+
+    def _evidence(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
+        food: FoodValue = mark.value
+        verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
+        if not food.known:
+            return any(
+                m.value.kind in ("add", "prep", "cook") and m.end <= mark.start for m in verbs
+            )
+        if verbs or clause.cues("list", "serving", "optional"):
+            return True
+        previous = scene.clause_at(mark.start) - 1
+        if previous >= 0 and any(r.utterance == self.state.utterance for r in self.state.recent):
+            # a list runs on over clause joints once it has begun
+            return scene.moods[previous] == "recipe"
+        return self._fragment(clause)
+
+    @staticmethod
+    def _fragment(clause: Clause) -> bool:
+        """A clause that is nothing but foods, amounts and joints ("salt. pepper. bit of oil")."""
+        covered = {i for m in clause.of(FOOD, AMOUNT, RELATIVE) for i in range(m.start, m.end)}
+        rest = [
+            t
+            for t in clause.doc[clause.start : clause.end]
+            if t.i not in covered
+            and not t.is_punct
+            and t.tag_ not in ("CC", "JJ", "DT", "RB", "VBN", "IN", "NN", "UH", "_SP", "CD")
+        ]
+        return not rest
+
+    def _new_row(self, food: FoodValue, heard: tuple[Heard, ...]) -> RowState:
+        state = self.state
+        row = RowState(state.key("r"), food.name, state.component, utterance=state.utterance)
+        state.rows.append(row)
+        state.emit(
+            ev.Named(
+                key=row.key,
+                name=food.name,
+                component=state.component,
+                state=food.state,
+                preparation=food.preparation,
+                heard=heard,
+            )
+        )
+        return row
+
+    def _again(self, row: RowState, food: FoodValue, heard: tuple[Heard, ...]) -> None:
+        """A known row named again; a fuller name replaces a shorter one."""
+        fuller = len(food.name.split()) > len(row.name.split()) and row.name in food.name
+        if fuller or food.state or food.preparation:
+            self.state.emit(
+                ev.Described(
+                    key=row.key,
+                    name=food.name if fuller else None,
+                    state=food.state,
+                    preparation=food.preparation,
+                    heard=heard,
+                )
+            )
+            if fuller:
+                row.name = food.name
+        else:
+            self.state.emit(ev.Mentioned(key=row.key, heard=heard))
+
+    def _renames(
+        self, clause: Clause, mark: Mark, match: Pair | None, row: RowState | None
+    ) -> bool:
+        """ "200 of milk, sorry, buttermilk": the row just named gets the right name."""
+        topic = self.state.topic
+        if row is not None or match is not None or topic is None:
+            return False
+        if topic.utterance != self.state.utterance:
+            return False
+        cue = cue_before(clause, mark.start, ("correction",), reach=2)
+        if cue is None or (clause.of(ACTION) and clause.of(ACTION)[-1].start >= cue.end):
+            return False
+        food: FoodValue = mark.value
+        self.state.emit(ev.Described(key=topic.key, name=food.name, heard=()))
+        topic.name = food.name
+        return True
+
+    # -- amounts --------------------------------------------------------------
+
+    def _amount(self, scene: Scene, match: Pair | None, food: FoodValue | None) -> Amount | None:
+        if match is None or not isinstance(match.amount.value, AmountValue):
+            return None
+        return self._spoken(scene, match.amount, food)
+
+    def _spoken(self, scene: Scene, mark: Mark, food: FoodValue | None) -> Amount | None:
+        doc = scene.clauses[0].doc
+        said = doc[mark.start : mark.end].text
+        amount = amount_of(mark.value, said, food, weighing=self.state.weighing)
+        if amount is not None and amount.basis == "weighed":
+            self.state.weighing = True
+        return amount
+
+    def _shared(
+        self, scene: Scene, mark: Mark, usable: Sequence[Mark], paired: set[Mark]
+    ) -> Amount | None:
+        """An amount that several foods share: "100 g each of A, B and C", "a pinch of A and B"."""
+        doc = scene.clauses[0].doc
+        foods = [m for m in usable if m.label == FOOD]
+        amounts = [m for m in usable if m.label == AMOUNT]
+        for amount in amounts:
+            if not amount.value.each and not _each_word(scene, amount):
+                continue
+            after = [f for f in foods if f.start >= amount.end]
+            before = [f for f in foods if f.end <= amount.start]
+            group = after if after and _of_follows(doc, amount) else before or after
+            if mark in group:
+                return self._spoken(scene, amount, mark.value)
+        index = foods.index(mark)
+        if index == 0:
+            return None
+        previous = foods[index - 1]
+        gap = [t.lower_ for t in doc[previous.end : mark.start]]
+        if gap and gap[-1] in ("and", "&") and len(gap) <= 2:
+            row = scene.rows.get(previous.start)
+            if row is not None and row.amount.basis == "vague" and previous.end <= mark.start:
+                return row.amount
+        return None
+
+    def _measure(
+        self,
+        scene: Scene,
+        clause: Clause,
+        row: RowState,
+        food: FoodValue,
+        amount: Amount,
+        match: Pair,
+    ) -> None:
+        state = self.state
+        value: AmountValue = match.amount.value
+        start = min(match.amount.start, match.food.start)
+        heard = self._heard(scene, start, max(match.amount.end, match.food.end))
+        if self._is_use(row, value, food, match):
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        how = "set"
+        if row.measured:
+            corrected = cue_before(clause, match.amount.start, ("correction", "total"), reach=6)
+            if same(row.amount, amount):
+                state.emit(ev.Mentioned(key=row.key, heard=heard))
+                return
+            if value.more:
+                how = "add"
+            elif corrected is None and row.amount.basis != "vague":
+                if dimension(row.amount) != dimension(amount) and is_exact(amount):
+                    how = "also"
+                elif not food.definite and row.utterance != state.utterance:
+                    adding = any(
+                        m.value.kind in ("add", "cook", "prep", "weak") for m in clause.of(ACTION)
+                    )
+                    how = "add" if adding else "set"
+                elif amount.basis == "vague":
+                    how = "add" if not food.definite else "use"
+        if how == "use":
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        state.measure(row, amount, how, heard)
+
+    @staticmethod
+    def _is_use(row: RowState, value: AmountValue, food: FoodValue, match: Pair) -> bool:
+        """ "half the butter", "a bit of that yoghurt": part of a row that is measured already."""
+        if not row.measured or not food.definite or value.more:
+            return False
+        return (value.unit in (None, "piece") and value.noun is None and value.best < 1) or (
+            value.vague is not None and is_exact(row.amount) and match.before
+        )
+
+    def _relate(
+        self,
+        scene: Scene,
+        row: RowState,
+        relation: RelativeValue,
+        match: Pair | None,
+        heard: tuple[Heard, ...],
+    ) -> None:
+        state = self.state
+        if relation.of_rest:
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        base = self._reference(relation.reference, row)
+        if base is None or match is None:
+            return
+        doc = scene.clauses[0].doc
+        said = doc[match.amount.start : match.amount.end].text
+        whole = self._heard(scene, match.amount.start, match.amount.end)
+        state.emit(
+            ev.Related(key=row.key, to=base.key, factor=relation.factor, said=said, heard=whole)
+        )
+        row.amount = scaled(base.amount, relation.factor, said)
+        state.last_measured = row
+
+    def _reference(self, text: str | None, row: RowState) -> RowState | None:
+        state = self.state
+        if text:
+            words = [w for w in text.lower().split() if w not in ("the", "of", "as", "that")]
+            name = " ".join(words)
+            for known in reversed(state.living()):
+                if known is not row and (
+                    known.name == name
+                    or related(name, known.name)
+                    or name.rstrip("s") == known.name
+                ):
+                    return known
+        last = state.last_measured
+        return last if last is not row else None
+
+    def _left_over(self, scene: Scene, mark: Mark, usable: Sequence[Mark]) -> None:
+        """An amount without a food of its own: about the topic, if anything."""
+        state = self.state
+        if isinstance(mark.value, RelativeValue):
+            return
+        value: AmountValue = mark.value
+        if value.article or value.each or _each_word(scene, mark):
+            return
+        row = self._topic_for(scene, mark)
+        if row is None:
+            return
+        clause = scene.clauses[scene.clause_at(mark.start)]
+        corrected = cue_before(clause, mark.start, ("correction",), reach=4)
+        total = cue_before(clause, mark.start, ("total",), reach=5)
+        if value.unit is None and value.vague is None and not (corrected or total or value.more):
+            if not state.weighing or row.measured or not self._restates(clause, mark):
+                return
+        amount = self._spoken(scene, mark, None)
+        if amount is None:
+            return
+        if value.unit is None and value.vague is None and row.amount.unit is not None:
+            amount = amount.model_copy(
+                update={"unit": row.amount.unit, "basis": row.amount.basis, "noun": row.amount.noun}
+            )
+        heard = self._heard(scene, mark.start, mark.end)
+        if not row.measured:
+            state.measure(row, amount, "set", heard)
+        elif value.more and not total:
+            state.measure(row, amount, "add", heard)
+        elif corrected or total or row.amount.basis == "vague":
+            state.measure(row, amount, "set", heard)
+        elif dimension(amount) != dimension(row.amount) and is_exact(amount):
+            state.measure(row, amount, "also", heard)
+        elif same(amount, row.amount) or value.vague is not None:
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+        elif self._restates(clause, mark):
+            state.measure(row, amount, "set", heard)
+
+    def _topic_for(self, scene: Scene, mark: Mark) -> RowState | None:
+        """The row that a left-over amount speaks of: the last one named before it."""
+        state = self.state
+        named = [start for start in scene.rows if start < mark.start]
+        if named:
+            return scene.rows[max(named)]
+        clause = scene.clauses[scene.clause_at(mark.start)]
+        topic = state.topic
+        if topic is None or not topic.alive:
+            return None
+        value: AmountValue = mark.value
+        if pronoun_after(clause.doc, mark) or self._restates(clause, mark) or value.more:
+            return topic
+        if cue_before(clause, mark.start, ("correction", "total"), reach=6):
+            return topic
+        lone = all(
+            t.is_punct
+            or t.tag_ in ("UH", "RB", "CC", "IN", "DT", "_SP")
+            or mark.start <= t.i < mark.end
+            for t in clause.doc[clause.start : clause.end]
+        )
+        return topic if lone and state.utterance - topic.utterance <= 2 else None
+
+    @staticmethod
+    def _restates(clause: Clause, mark: Mark) -> bool:
+        before = clause.doc[max(clause.start, mark.start - 6) : mark.start]
+        verbs = any(m.value.kind == "weigh" for m in clause.of(ACTION) if m.end <= mark.start)
+        return verbs or any(t.lower_ in _RESTATING for t in before)
+
+    def _bare_units(self, scene: Scene) -> None:
+        """ "a teaspoon, no, tablespoon": the number stays, the unit changes."""
+        state = self.state
+        for clause in scene.clauses:
+            for cue in clause.cues("correction"):
+                i = cue.end
+                while i < clause.end and clause.doc[i].lower_ in (",", "a", "the", "not"):
+                    i += 1
+                words = [t.lower_ for t in clause.doc[i : clause.end]]
+                hit = unit_words().at(words, 0) if words else None
+                row = state.last_measured
+                if hit is None or row is None or not is_exact(row.amount):
+                    continue
+                if any(m.start <= i < m.end for m in clause.of(AMOUNT)):
+                    continue
+                unit = hit[1]
+                said = clause.doc[i : i + hit[0]].text
+                amount = row.amount.model_copy(update={"unit": unit.unit, "said": said})
+                if unit.best == 1:
+                    heard = self._heard(scene, i, i + hit[0])
+                    state.measure(row, amount, "set", heard)
+
+    # -- swaps, options, negations, mis-hearings ------------------------------------
+
+    def _swap(
+        self,
+        scene: Scene,
+        mark: Mark,
+        food: FoodValue,
+        role: Role,
+        amount: Amount | None,
+        heard: tuple[Heard, ...],
+    ) -> None:
+        state = self.state
+        original: RowState | None = None
+        name: str | None = None
+        if role.for_food is not None:
+            value: FoodValue = role.for_food.value
+            original = scene.rows.get(role.for_food.start) or state.find(
+                value, state.component, measured=False
+            )
+            name = original.name if original else value.name
+        elif state.topic is not None:
+            original, name = state.topic, state.topic.name
+        if name is None or name == food.name:
+            return
+        if original is not None and original.swap_for:
+            name = original.swap_for
+        if any(r.name == food.name and r.swap_for == name for r in state.living()):
+            return
+        row = RowState(
+            state.key("r"),
+            food.name,
+            original.component if original else state.component,
+            swap_for=name,
+            utterance=state.utterance,
+        )
+        state.rows.append(row)
+        state.emit(
+            ev.Named(
+                key=row.key,
+                name=food.name,
+                component=row.component,
+                state=food.state,
+                preparation=food.preparation,
+                swap_for=name,
+                condition=role.condition,
+                heard=heard,
+            )
+        )
+        if amount is None and original is not None and original.measured:
+            amount = original.amount
+        if amount is not None:
+            state.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
+            row.amount = amount
+
+    def _negate(
+        self, scene: Scene, scopes: Sequence[Sequence[range]], roles: dict[Mark, Role]
+    ) -> None:
+        for n, clause in enumerate(scene.clauses):
+            if (
+                scene.moods[n] != "recipe"
+                or clause.cues("yet")
+                or clause.doc[clause.start].lower_ == "if"
+            ):
+                continue
+            for scope in scopes[n]:
+                if not drops(clause, scope):
+                    continue
+                for mark in clause.of(FOOD):
+                    row = self._known(mark) if mark.start in scope else None
+                    if row is not None and mark not in roles and self._unconditional(scene):
+                        row.alive = False
+                        heard = self._heard(scene, scope.start, mark.end)
+                        self.state.emit(ev.Dropped(key=row.key, heard=heard))
+
+    @staticmethod
+    def _unconditional(scene: Scene) -> bool:
+        return not any(t.lower_ == "if" for c in scene.clauses for t in c.doc[c.start : c.end])
+
+    def _options(self, scene: Scene, roles: dict[Mark, Role]) -> None:
+        """Optional extras and things for serving: the rows of the clause, or the topic."""
+        state = self.state
+        for n, clause in enumerate(scene.clauses):
+            cues = clause.cues("optional", "serving")
+            if not cues or scene.moods[n] not in ("recipe", "hypothetical"):
+                continue
+            rows = [
+                r
+                for start, r in scene.rows.items()
+                if r.utterance == state.utterance and (clause.start <= start < clause.end)
+            ]
+            named = [r for start, r in scene.rows.items() if start < clause.end]
+            if not rows and not clause.of(FOOD) and cues[0].value == "optional" and named:
+                rows = [r for r in named[-1:] if r.utterance == state.utterance]
+            for row in rows:
+                if not row.optional and not row.swap_for:
+                    row.optional = True
+                    heard = self._heard(scene, cues[0].start, cues[0].end)
+                    state.emit(ev.Described(key=row.key, optional=True, heard=heard))
+
+    def _misheard(self, scene: Scene, start: int, mark: Mark) -> None:
+        row = scene.rows.get(start)
+        if row is None:
+            return
+        self.state.emit(
+            ev.Misheard(
+                word=mark.value.heard,
+                suggestion=mark.value.suggestion,
+                key=row.key,
+                heard=self._heard(scene, mark.start, mark.end),
+            )
+        )
+
+    def _heard(self, scene: Scene, start: int, end: int) -> tuple[Heard, ...]:
+        span = scene.clauses[0].doc[start:end]
+        return self.state.heard(scene.base, span.start_char, span.end_char)
+
+
+def _each_word(scene: Scene, amount: Mark) -> bool:
+    """ "100 of each", "a spoon each": the word right after the amount."""
+    doc = scene.clauses[0].doc
+    after = [t.lower_ for t in doc[amount.end : amount.end + 2]]
+    return "each" in after[:1] or after == ["of", "each"]
+
+
+def _of_follows(doc: object, amount: Mark) -> bool:
+    words = [t.lower_ for t in doc[amount.end : amount.end + 3]]  # type: ignore[index]
+    return ("of" in words and words[-1] != "each") or (amount.value.each and "of" in words[:1])

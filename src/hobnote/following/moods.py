@@ -1,0 +1,131 @@
+"""The mood of each clause: the recipe, or a story, a wish, another dish, a plug.
+
+Only a clause in the mood ``recipe`` may bring ingredients and steps in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, Literal
+
+from hobnote.following.clauses import Clause
+from hobnote.marking.actions import ActionValue
+from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, TEMPERATURE, TIME, Mark
+
+Mood = Literal["recipe", "past", "hypothetical", "other", "plug"]
+
+ASIDE_SCORE: Final = 0.8
+"""Learned aside score from which an utterance without measured evidence is an aside."""
+
+_RESUME: Final = frozenset(
+    {"but", "so", "anyway", "anyways", "today", "now", "right", "okay", "ok", "however", "this",
+     "here", "then", "i'm", "we're", "let's"}
+)  # fmt: skip
+_NOT_NEGATING: Final = frozenset(
+    {"too", "much", "more", "very", "just", "only", "quite", "idea", "problem", "rush",
+     "worries", "doubt", "matter", "longer", "later", "less", "fuss", "bother", "need", "sure",
+     "exactly", "gonna", "going", "forget", "be", "worry", "panic", "even", "that", "all",
+     "bad", "sorry", "wait", "hang", "hold", "i", "it", "make", ",", "a", "an"}
+)  # fmt: skip
+_SCOPE_END: Final = frozenset({"but", "just", "only", "instead", "because", ",", "or", "so", "use"})
+_DROPPING: Final = frozenset({"leave", "leaving", "skip", "skipping", "omit", "ditch", "hold"})
+
+
+def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[Mood]:
+    """One mood a clause. ``aside_score`` is the learned score of the utterance, if any."""
+    found: list[Mood] = []
+    current: Mood = "recipe"
+    for clause in clauses:
+        own = _own_mood(clause)
+        if own != "recipe":
+            current = own
+        elif current != "recipe" and _resumes(clause):
+            current = "recipe"
+        found.append(current)
+    if (
+        aside_score is not None
+        and aside_score >= ASIDE_SCORE
+        and not any(_evidence(c) for c in clauses)
+    ):
+        return ["other" if m == "recipe" else m for m in found]
+    return found
+
+
+def _own_mood(clause: Clause) -> Mood:
+    if clause.cues("plug"):
+        return "plug"
+    if clause.cues("past"):
+        holding = any(m.value.kind == "hold" for m in clause.of(ACTION) if _acts(m))
+        return "recipe" if holding else "past"
+    if clause.cues("hypothetical") and not clause.cues("optional"):
+        return "hypothetical"
+    if clause.cues("other"):
+        return "other"
+    return "recipe"
+
+
+def _acts(mark: Mark) -> bool:
+    return isinstance(mark.value, ActionValue)
+
+
+def _resumes(clause: Clause) -> bool:
+    """Whether the clause goes back to the dish after a digression."""
+    words = clause.lowers()
+    opening = any(w in _RESUME for w in words[:2])
+    return opening and _evidence(clause)
+
+
+def _evidence(clause: Clause) -> bool:
+    """Whether something is measured, timed or done in the clause."""
+    if clause.of(TIME, HEAT, TEMPERATURE) and clause.of(ACTION):
+        return True
+    exact = any(getattr(m.value, "unit", None) is not None for m in clause.of(AMOUNT))
+    if exact and clause.of(FOOD):
+        return True
+    doing = any(
+        m.value.kind in ("add", "cook", "prep", "hold") and m.value.form in ("base", "ing")
+        for m in clause.of(ACTION)
+        if _acts(m)
+    )
+    return doing and bool(clause.of(FOOD))
+
+
+def negated(clause: Clause) -> list[range]:
+    """Token ranges of ``clause`` in the scope of a negation."""
+    ranges: list[range] = []
+    doc = clause.doc
+    corrections = {i for m in clause.cues("correction") for i in range(m.start, m.end)}
+    for cue in clause.cues("negation"):
+        if cue.start in corrections and cue.end - cue.start == 1 and doc[cue.start].lower_ == "no":
+            continue
+        after = doc[cue.end].lower_ if cue.end < clause.end else ","
+        if after in _NOT_NEGATING and doc[cue.end - 1].lower_ in ("no", "not", "don't", "n't"):
+            continue
+        end = cue.end
+        while end < clause.end and doc[end].lower_ not in _SCOPE_END:
+            end += 1
+        ranges.append(range(cue.start, end))
+    return ranges
+
+
+def drops(clause: Clause, scope: range) -> bool:
+    """Whether the negation takes out something that was in ("leave out", "skip", "actually no")."""
+    first = clause.doc[scope.start].lower_
+    if first in _DROPPING:
+        return True
+    return first == "no" and any(m.start < scope.start for m in clause.cues("correction"))
+
+
+def within(position: int, ranges: Sequence[range]) -> bool:
+    """Whether a token index lies in one of ``ranges``."""
+    return any(position in r for r in ranges)
+
+
+def cue_before(clause: Clause, position: int, kinds: Sequence[str], reach: int = 3) -> Mark | None:
+    """The nearest cue of ``kinds`` ending at most ``reach`` tokens before ``position``."""
+    near = [
+        m
+        for m in clause.marks
+        if m.label == CUE and m.value in kinds and m.end <= position and position - m.end <= reach
+    ]
+    return max(near, key=lambda m: m.end, default=None)

@@ -1,0 +1,161 @@
+"""Which amount belongs to which food within one utterance.
+
+Every amount and food of an utterance is weighed against its neighbours; the
+best-scoring pairs win first. Nothing is decided here about rows of the record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from spacy.tokens import Doc
+
+from hobnote.marking.marks import AMOUNT, FOOD, RELATIVE, AmountValue, Mark
+
+_LINK: Final = frozenset({"of", "the", "some", "my", "your", "our", "a", "an", "that", "this",
+                          "those", "these", "worth", "in", "nice", "good", "more"})  # fmt: skip
+_COPULA: Final = frozenset(
+    {"is", "was", "are", "were", "it", "that", "'s", "’s", "s", "its", "they", "about", "around",
+     "roughly", "at", "there", "'re", "that's", "it's", "weighs", "weighing", "i", "use", "used",
+     "i'm", "'m", "using", "just", "maybe", "say", "probably", "be", "exactly", "approximately",
+     "so", "got", "have", "'ve", "which", "comes", "came", "to", "total", "of", "and", "then",
+     "we", "put", "in", "need", "want", "you", "i've", "will", "'ll", "went", "only", "today",
+     "for", "this", "like", "well", "should", "now", "on", "the", "scale", "scales", "here",
+     "reading", "reads", "says", "saying", "makes", "made", "actually", "them", "all"}
+)  # fmt: skip
+_PUNCTUATION: Final = frozenset({",", ":", "-", "–", "—", "(", ")", "=", "...", "…", '"'})
+_MODIFIER_TAGS: Final = frozenset({"JJ", "JJR", "JJS", "VBN", "VBD", "RB", "NN", "NNP", "VBG",
+                                   "CD", "HYPH", "NNS"})  # fmt: skip
+_PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """``amount`` (an AMOUNT or RELATIVE mark) of ``food``; ``before`` if it was said first."""
+
+    amount: Mark
+    food: Mark
+    score: float
+    before: bool
+
+
+def pronoun_after(doc: Doc, mark: Mark) -> bool:
+    """Whether the amount is "of it", "of them": its food was named earlier."""
+    i = mark.end
+    if i < len(doc) and doc[i].lower_ == "of":
+        return i + 1 < len(doc) and doc[i + 1].lower_ in _PRONOUNS and not _noun_at(doc, i + 2)
+    return False
+
+
+def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
+    """The best one-to-one pairs among ``items`` (AMOUNT, RELATIVE and FOOD marks of one utterance)."""
+    ordered = sorted(
+        (m for m in items if m.label in (AMOUNT, RELATIVE, FOOD)), key=lambda m: m.start
+    )
+    amounts = [m for m in ordered if m.label != FOOD and not pronoun_after(doc, m)]
+    foods = [m for m in ordered if m.label == FOOD]
+    leaning = _leaning(doc, ordered)
+    candidates: list[Pair] = []
+    for amount in amounts:
+        left = max((f for f in foods if f.end <= amount.start), key=lambda f: f.end, default=None)
+        right = min(
+            (f for f in foods if f.start >= amount.end), key=lambda f: f.start, default=None
+        )
+        inside = next((f for f in foods if amount.start <= f.start < amount.end), None)
+        if inside is not None:
+            candidates.append(Pair(amount, inside, 12.0, True))
+        if right is not None:
+            score = _right(doc, amount, right, ordered)
+            if score > 0:
+                candidates.append(Pair(amount, right, score, True))
+        if left is not None:
+            score = _left(doc, left, amount, ordered)
+            if score > 0:
+                candidates.append(Pair(amount, left, score + (6.0 if leaning else 0.0), False))
+    candidates.sort(key=lambda p: -p.score)
+    used: set[Mark] = set()
+    chosen: list[Pair] = []
+    for p in candidates:
+        if p.amount in used or p.food in used:
+            continue
+        used.update((p.amount, p.food))
+        chosen.append(p)
+    return sorted(chosen, key=lambda p: p.food.start)
+
+
+def _noun_at(doc: Doc, i: int) -> bool:
+    return i < len(doc) and doc[i].tag_ in ("NN", "NNS", "JJ", "NNP")
+
+
+def _of(doc: Doc, mark: Mark) -> bool:
+    return mark.end < len(doc) and doc[mark.end].lower_ in ("of", "worth")
+
+
+def _leaning(doc: Doc, ordered: Sequence[Mark]) -> bool:
+    """Whether the utterance lists "food amount, food amount …"."""
+    kinds = ["F" if m.label == FOOD else "A" for m in ordered]
+    if len(kinds) < 4 or len(kinds) % 2 or any(_of(doc, m) for m in ordered if m.label != FOOD):
+        return False
+    return all(k == "FA"[n % 2] for n, k in enumerate(kinds))
+
+
+def _bare(mark: Mark) -> bool:
+    value = mark.value
+    return isinstance(value, AmountValue) and value.unit is None and value.vague is None
+
+
+def _counting(mark: Mark) -> bool:
+    value = mark.value
+    return isinstance(value, AmountValue) and (
+        value.article or (value.unit == "piece" and value.noun is None)
+    )
+
+
+def _right(doc: Doc, amount: Mark, food: Mark, ordered: Sequence[Mark]) -> float:
+    """How well ``amount`` fits the food that follows it; 0 if not at all."""
+    gap = [doc[i] for i in range(amount.end, food.start)]
+    if _between(amount.end, food.start, ordered):
+        return 0.0
+    lowers = [t.lower_ for t in gap]
+    if not gap:
+        return 10.0
+    if any(t in ("and", "or", "but", "then", ";", ".", "with", "for") for t in lowers):
+        return 0.0
+    plain = all(
+        t.lower_ in _LINK or t.tag_ in _MODIFIER_TAGS or t.lower_ in ("-", "and") for t in gap
+    )
+    strict = _counting(amount) or _bare(amount)
+    if plain and len(gap) <= (4 if strict else 7):
+        verbs = sum(t.tag_ in ("VBG", "VBD", "NNS") for t in gap)
+        return 10.0 - 0.4 * len(gap) - 0.5 * verbs + (2.0 if lowers[0] in ("of", "worth") else 0.0)
+    if strict or ("," in lowers and lowers[0] != "of"):
+        return 0.0
+    if lowers[0] == "of" and len(gap) <= 8:
+        return 6.0 - 0.3 * len(gap)
+    return 3.0 - 0.4 * len(gap) if len(gap) <= 5 else 0.0
+
+
+def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
+    """How well ``amount`` fits the food that was said before it; 0 if not at all."""
+    if _counting(amount) and isinstance(amount.value, AmountValue) and amount.value.article:
+        return 0.0
+    if _of(doc, amount) or _between(food.end, amount.start, ordered):
+        return 0.0
+    gap = [doc[i] for i in range(food.end, amount.start)]
+    odd = sum(
+        t.lower_ not in _COPULA and t.lower_ not in _PUNCTUATION and t.tag_ not in ("VBN", "RB")
+        for t in gap
+    )
+    if odd == 0 and len(gap) <= 10:
+        trailing = 1.0 if gap and gap[0].lower_ in (",", ":", "-", "–", "is", "'s", "at") else 0.0
+        return 7.0 + trailing - 0.3 * len(gap) - (1.5 if _bare(amount) else 0.0)
+    if _bare(amount):
+        return 0.0
+    return 3.0 - 0.5 * odd - 0.15 * len(gap) if odd <= 4 and len(gap) <= 12 else 0.0
+
+
+def _between(start: int, end: int, ordered: Sequence[Mark]) -> bool:
+    """Whether another amount or food stands between two offsets."""
+    return any(start <= m.start and m.end <= end for m in ordered if m.start < end)

@@ -1,0 +1,62 @@
+"""From amounts as marked to amounts as recorded."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from hobnote.following.amounts import basis_of
+from hobnote.marking.marks import AmountValue, FoodValue
+from hobnote.record import Amount, Bounds, Unit
+
+KCAL_PER_KJ: Final = 1 / 4.184
+"""Thermochemical calorie (unit definition; FAO Food and Nutrition Paper 77)."""
+
+MOST_COUNTED: Final = 12
+"""A bare number up to this counts whole things; a larger one was read off the scale."""
+
+_RECORD_UNITS: Final = frozenset(
+    {"g", "kg", "ml", "l", "tsp", "tbsp", "cup", "oz", "lb", "fl oz", "piece"}
+)
+_GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+
+
+def amount_of(
+    value: AmountValue, said: str, food: FoodValue | None, *, weighing: bool
+) -> Amount | None:
+    """The record's amount for a marked one, or None when it says nothing about a quantity.
+
+    A bare number counts pieces when it is small and the food is countable; it
+    is grams once a weighing pattern was set or when it is too large to count.
+    """
+    if value.vague is not None:
+        return Amount(
+            low=value.low, best=value.best, high=value.high, basis="vague",
+            noun=value.vague, size=value.size, said=said,
+        )  # fmt: skip
+    if value.unit in ("kcal", "kJ"):
+        factor = 1.0 if value.unit == "kcal" else KCAL_PER_KJ
+        return Amount(
+            low=value.low * factor, best=value.best * factor, high=value.high * factor,
+            basis="energy", said=said,
+        )  # fmt: skip
+    if value.unit == "percent":
+        return None
+    unit: Unit
+    if value.unit in _RECORD_UNITS:
+        unit = value.unit  # type: ignore[assignment]
+    elif value.unit is None:
+        counted = value.best <= MOST_COUNTED and (food is None or food.plural or not weighing)
+        unit = "piece" if counted else "g"
+    else:
+        return None
+    return Amount(
+        low=value.low, best=value.best, high=value.high, unit=unit, basis=basis_of(unit),
+        noun=value.noun, size=value.size, said=said, content_g=_content(value.content),
+    )  # fmt: skip
+
+
+def _content(content: AmountValue | None) -> Bounds | None:
+    if content is None or content.unit not in _GRAMS:
+        return None
+    factor = _GRAMS[content.unit]
+    return Bounds(low=content.low * factor, best=content.best * factor, high=content.high * factor)

@@ -1,0 +1,186 @@
+"""Who stands in for whom: the roles of the foods of an utterance that offers a swap.
+
+A role says that a food replaces another ("you can use kefir instead of
+buttermilk"), is only named as what was replaced, or is not in the dish at all
+("I'm using kefir instead of buttermilk": buttermilk).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from hobnote.following.clauses import Clause
+from hobnote.marking.marks import CUE, FOOD, Mark
+
+_MODAL: Final = frozenset(
+    {"can", "could", "may", "might", "if", "would", "or", "works", "work", "fine", "should",
+     "want", "like", "prefer", "maybe", "whatever", "either", "feel", "free", "swap", "d"}
+)  # fmt: skip
+_OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
+                            "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
+_WITH: Final = frozenset({"with", "by", "to"})
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """``kind``: swap (the food replaces ``for_food`` or the topic), original, or out."""
+
+    kind: str
+    for_food: Mark | None = None
+    condition: str | None = None
+    shares_amount: bool = False
+
+
+def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
+    """The role of every food of the utterance that has one."""
+    foods = sorted((m for c in clauses for m in c.of(FOOD)), key=lambda m: m.start)
+    cues = [m for c in clauses for m in c.marks if m.label == CUE]
+    roles: dict[Mark, Role] = {}
+    if not foods:
+        return roles
+    words = [t.lower_ for c in clauses for t in c.doc[c.start : c.end]]
+    modal = any(w in _MODAL for w in words)
+    condition = _condition(clauses)
+    for cue in cues:
+        if cue.value == "instead":
+            _instead(clauses, foods, cue, modal, condition, roles)
+        elif cue.value == "swap":
+            _swap_verb(clauses, foods, cue, condition, roles)
+        elif cue.value == "lacking":
+            _lacking(clauses, foods, cue, condition, roles)
+    for cue in cues:
+        if cue.value == "alternative":
+            _alternative(clauses, foods, cue, condition, roles)
+        elif cue.value == "instead_after" and not any(
+            c.value == "instead" and c.start == cue.start for c in cues
+        ):
+            before = [f for f in foods if f.end <= cue.start and f not in roles]
+            if before and modal:
+                roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
+    _or(clauses, foods, roles)
+    return roles
+
+
+def _previous(foods: Sequence[Mark], food: Mark) -> Mark | None:
+    earlier = [f for f in foods if f.end <= food.start]
+    return earlier[-1] if earlier else None
+
+
+def _condition(clauses: Sequence[Clause]) -> str | None:
+    """The utterance's if-clause, as said."""
+    for clause in clauses:
+        if clause.doc[clause.start].lower_ == "if":
+            return clause.text.strip(" ,.")
+    return None
+
+
+def _instead(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    cue: Mark,
+    modal: bool,
+    condition: str | None,
+    roles: dict[Mark, Role],
+) -> None:
+    after = [f for f in foods if f.start >= cue.end]
+    if not after or after[0].start - cue.end > 4:
+        return
+    replaced = after[0]
+    before = [f for f in foods if f.end <= cue.start]
+    new = before[-1] if before else (after[1] if len(after) > 1 else None)
+    if modal and new is not None:
+        roles[new] = Role("swap", replaced, condition)
+        roles[replaced] = Role("original")
+    else:
+        roles[replaced] = Role("out")
+
+
+def _swap_verb(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    cue: Mark,
+    condition: str | None,
+    roles: dict[Mark, Role],
+) -> None:
+    """swap A for B, replace A with B: B is new; substitute B for A: A is replaced."""
+    after = [f for f in foods if f.start >= cue.end]
+    if len(after) < 2:
+        if len(after) == 1:
+            previous = _previous(foods, after[0])
+            roles[after[0]] = Role("swap", previous, condition)
+        return
+    doc = clauses[0].doc
+    first, second = after[0], after[1]
+    gap = {doc[i].lower_ for i in range(first.end, second.start)}
+    verb = doc[cue.start].lower_
+    if verb.startswith("sub") and "for" in gap and not gap & _WITH:
+        first, second = second, first
+    roles[second] = Role("swap", first, condition)
+    roles[first] = Role("original")
+
+
+def _lacking(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    cue: Mark,
+    condition: str | None,
+    roles: dict[Mark, Role],
+) -> None:
+    """if you haven't got A, use B: A was there already."""
+    after = [f for f in foods if f.start >= cue.end]
+    if not after:
+        earlier = [f for f in foods if f.end <= cue.start]
+        if earlier and earlier[-1] not in roles:
+            roles[earlier[-1]] = Role("swap", _previous(foods, earlier[-1]), condition)
+        return
+    near = after[0].start - cue.end <= 4
+    original = after[0] if near else None
+    new = after[1:] if near else after
+    if original is not None and new:
+        roles[original] = Role("original")
+    for food in new[:1]:
+        roles[food] = Role("swap", original or _previous(foods, food), condition)
+    if original is not None and not new:
+        earlier = [f for f in foods if f.end <= cue.start]
+        if earlier:
+            roles[original] = Role("original")
+            roles.setdefault(earlier[-1], Role("swap", original, condition))
+
+
+def _alternative(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    cue: Mark,
+    condition: str | None,
+    roles: dict[Mark, Role],
+) -> None:
+    """B works too; you could use B: B replaces what was spoken of before."""
+    leading = any(t.lower_ in ("use", "for") for t in clauses[0].doc[cue.start : cue.end])
+    if leading:
+        near = [f for f in foods if f.start >= cue.end and f.start - cue.end <= 8]
+        chosen = near[:1]
+    else:
+        near = [f for f in foods if f.end <= cue.start and cue.start - f.end <= 4]
+        chosen = near[-1:]
+    for food in chosen:
+        if food not in roles:
+            roles[food] = Role("swap", _previous(foods, food), condition)
+
+
+def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
+    """A or B: B may stand in for A, in the same amount."""
+    doc = clauses[0].doc
+    for a, b in zip(foods, foods[1:], strict=False):
+        gap = [doc[i] for i in range(a.end, b.start)]
+        words = [t.lower_ for t in gap]
+        if "or" not in words or b in roles or any(t.is_sent_start for t in gap):
+            continue
+        rest = words[words.index("or") + 1 :]
+        plain = all(
+            w in _OR_GAP or t.tag_ in ("JJ", "NN", "VBN", "CD", "NNS", "IN")
+            for w, t in zip(words, gap, strict=True)
+        )
+        if plain and len(gap) <= 6 and not ({"not", "without", "no"} & set(rest)):
+            roles[b] = Role("swap", a, None, shares_amount=True)

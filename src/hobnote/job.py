@@ -1,0 +1,47 @@
+"""The main job: a note in, a record out. Ties the rooms together and holds no rules."""
+
+from __future__ import annotations
+
+from hobnote.following.events import Event, Portioned
+from hobnote.following.follow import follow
+from hobnote.following.tally import tally
+from hobnote.marking.pipeline import mark
+from hobnote.nutrition.weigh import weigh
+from hobnote.pantry import open_pantry
+from hobnote.reading import read_text
+from hobnote.reading.dictation import Dictation
+from hobnote.record import Record
+
+
+def events_of(dictation: Dictation) -> list[Event]:
+    """The events that a dictation tells."""
+    return follow(dictation, mark(dictation.spoken))
+
+
+def record_of(
+    events: list[Event], *, measures: str | None = None, warnings: tuple[str, ...] = ()
+) -> Record:
+    """The weighed record of a list of events."""
+    record = tally(events)
+    record.measures = measures or "us"
+    record.warnings = list(warnings)
+    return weigh(record, open_pantry(record.measures))
+
+
+def read_dictation(
+    dictation: Dictation, *, portions: float | None = None, measures: str | None = None
+) -> Record:
+    """Read a dictation into a record with grams, nutrition, flags and questions.
+
+    ``portions`` overrides what was said; ``measures`` is us, uk, au or metric
+    (None: guessed from the words).
+    """
+    events = events_of(dictation)
+    if portions is not None:
+        events.append(Portioned(low=portions, best=portions, high=portions))
+    return record_of(events, measures=measures, warnings=dictation.warnings)
+
+
+def read(text: str, *, portions: float | None = None, measures: str | None = None) -> Record:
+    """Read a note given as text; see :func:`read_dictation`."""
+    return read_dictation(read_text(text), portions=portions, measures=measures)

