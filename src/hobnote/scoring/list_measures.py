@@ -131,7 +131,11 @@ def _optional(sheet: Sheet, note: Note, rows: Alignment) -> None:
 def _components(sheet: Sheet, note: Note, record: Record, rows: Alignment) -> None:
     """A named part is right when its name agrees and at least half of its rows stand in it."""
     wanted = _gold_parts(note.gold)
-    came = [c for c in record.components if not _is_main(c.name) and c.ingredients]
+    came = [
+        c
+        for c in record.components
+        if not _is_main(c.name) and any(item.swap_for is None for item in c.ingredients)
+    ]
     taken: set[int] = set()
     for name, items in wanted.items():
         inside = [row for want, row in rows.pairs if want in items]
