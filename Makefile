@@ -1,0 +1,56 @@
+# The commands of the house. Each makes .venv and installs what it needs, once.
+#   make demo    read a dictated note and show what comes out   (NOTE=path for another)
+#   make test    the tests
+#   make lint    ruff and mypy
+#   make score   read corpus/dev and compare with its gold records
+#   make lock    renew requirements.lock from what pyproject.toml asks for
+
+SHELL := /bin/bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := demo
+
+# The first Python of 3.11 or newer that can make a virtual environment.
+PROBE = import sys, venv, ensurepip; sys.exit(sys.version_info < (3, 11))
+PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3.14 python3 python; do \
+	if $$p -c '$(PROBE)' >/dev/null 2>&1; then echo $$p; break; fi; done)
+
+BIN := .venv/bin
+INSTALLED := .venv/installed
+JOBS ?= 2
+NOTE ?= corpus/demo/regatta-porridge.txt
+PIP := --quiet --disable-pip-version-check
+
+.PHONY: demo test lint score lock clean
+
+demo: $(INSTALLED)
+	@echo "Reading $(NOTE)"; echo
+	@$(BIN)/hobnote read $(NOTE)
+
+test: $(INSTALLED)
+	$(BIN)/python -m pytest -n $(JOBS) --dist loadfile
+
+lint: $(INSTALLED)
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+
+score: $(INSTALLED)
+	$(BIN)/hobnote score corpus/dev --no-misses
+
+$(INSTALLED): pyproject.toml requirements.lock
+	@test -n "$(PYTHON)" || { echo "Hobnote needs Python 3.11 or newer with venv." >&2; exit 1; }
+	@test -x $(BIN)/python || { echo "Making .venv with $(PYTHON)"; $(PYTHON) -m venv .venv; }
+	@echo "Installing what Hobnote needs (some minutes the first time)"
+	@$(BIN)/python -m pip install $(PIP) -c requirements.lock -e '.[test]'
+	@touch $@
+
+# A fresh environment, so that nothing that merely lies about gets into the lock.
+lock:
+	rm -rf .venv-lock
+	$(PYTHON) -m venv .venv-lock
+	.venv-lock/bin/python -m pip install $(PIP) '.[test]'
+	{ echo '# Versions that are known to work together; made by "make lock".'; \
+	  .venv-lock/bin/python -m pip freeze --exclude hobnote; } > requirements.lock
+	rm -rf .venv-lock
+
+clean:
+	rm -rf .venv .venv-lock .mypy_cache .ruff_cache .pytest_cache .hypothesis
