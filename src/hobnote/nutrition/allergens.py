@@ -1,0 +1,80 @@
+"""Allergens of the EU list of 14 and the US list of 9, with the words that brought each in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from hobnote.nutrition.larder import Larder
+from hobnote.nutrition.phrases import find, without
+from hobnote.nutrition.tables import tree
+from hobnote.nutrition.weighing import Row
+from hobnote.record import Allergen
+
+# What one row triggers: by allergen, ("contains" or "may contain", the words).
+Triggers = dict[str, tuple[str, list[str]]]
+
+
+def of_text(text: str) -> Triggers:
+    """Allergens that the words of ``text`` imply."""
+    data = tree("allergens")
+    found: Triggers = {}
+    for entry in data["allergen"]:
+        name = entry["name"]
+        clean = without(data["unless"].get(name, ()), text)
+        certain = find(entry["words"], clean)
+        if certain:
+            found[name] = ("contains", certain)
+        elif doubtful := find(entry["may"], clean):
+            found[name] = ("may contain", doubtful)
+    return found
+
+
+def of_row(row: Row, pantry: Larder) -> Triggers:
+    """Allergens of one ingredient: its name first, then the description of a sure match."""
+    found = of_text(row.ingredient.name)
+    if row.food is not None and row.match.score >= pantry.ASK_BELOW:
+        for name, (certainty, words) in of_text(row.food.description).items():
+            known = found.get(name)
+            if known is None or (known[0] == "may contain" and certainty == "contains"):
+                found[name] = (certainty, words)
+    return found
+
+
+def allergens(rows: Sequence[Row], pantry: Larder) -> list[Allergen]:
+    """The dish's allergens in the order of the lists.
+
+    Swaps do not count. Optional rows, optional parts and choices not taken
+    count as "may contain".
+    """
+    found: dict[tuple[str, str], Allergen] = {}
+    for row in rows:
+        if row.ingredient.swap_for is not None:
+            continue
+        for name, (certainty, words) in of_row(row, pantry).items():
+            _note(found, name, certainty if row.counts else "may contain", row, words)
+    regimes = {entry["name"]: list(entry["regimes"]) for entry in tree("allergens")["allergen"]}
+    for (name, _), allergen in found.items():
+        allergen.regimes = regimes[name]
+    order = {name: place for place, name in enumerate(regimes)}
+    return sorted(found.values(), key=lambda a: (a.certainty, order[a.name]))
+
+
+def _note(
+    found: dict[tuple[str, str], Allergen],
+    name: str,
+    certainty: str,
+    row: Row,
+    words: Iterable[str],
+) -> None:
+    entry = found.setdefault(
+        (name, certainty),
+        Allergen.model_validate({"name": name, "regimes": [], "certainty": certainty}),
+    )
+    if row.ingredient.name not in entry.ingredients:
+        entry.ingredients.append(row.ingredient.name)
+    entry.words.extend(word for word in words if word not in entry.words)
+
+
+def names(found: Iterable[Allergen], regime: str, certainty: str = "contains") -> list[str]:
+    """The names on one regime's list."""
+    return [a.name for a in found if regime in a.regimes and a.certainty == certainty]

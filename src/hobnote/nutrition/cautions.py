@@ -1,0 +1,110 @@
+"""Short, sourced safety notes, only where they apply. The rules are ``data/cautions.toml``."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from hobnote.nutrition.larder import Larder
+from hobnote.nutrition.phrases import find, without
+from hobnote.nutrition.safe_heat import heats
+from hobnote.nutrition.tables import tree
+from hobnote.nutrition.weighing import Row
+from hobnote.record import Caution, Record
+
+BY_ROW = ("classes", "not_classes", "words", "not_words", "states", "unheated")
+
+
+def cautions(record: Record, rows: Sequence[Row], pantry: Larder) -> list[Caution]:
+    """The notes that apply to this dish, with the ingredients or words that brought each in.
+
+    Swap rows bring none. The standing line on local codes and medical diets comes last.
+    """
+    if not rows:
+        return []
+    live = [row for row in rows if row.ingredient.swap_for is None]
+    found = []
+    for note in tree("cautions")["caution"]:
+        because = _because(note, record, live, pantry)
+        if because is not None:
+            found.append(
+                Caution(
+                    topic=note["topic"],
+                    text=note["text"],
+                    source=note["source"],
+                    because=because,
+                )
+            )
+    return found
+
+
+def _because(
+    note: Mapping[str, Any], record: Record, rows: Sequence[Row], pantry: Larder
+) -> list[str] | None:
+    """Why the note applies, or None where one of its conditions fails."""
+    if note.get("always"):
+        return []
+    because: list[str] = []
+    if any(key in note for key in BY_ROW):
+        hit = [row.ingredient.name for row in rows if _row_fits(note, row, record, pantry)]
+        if not hit:
+            return None
+        because.extend(dict.fromkeys(hit))
+    if "verbs" in note:
+        names = set(because)
+        verbs = [
+            s.verb
+            for s in record.steps
+            if s.verb in note["verbs"] and (not names or names & set(s.ingredients))
+        ]
+        if not verbs:
+            return None
+        because.extend(dict.fromkeys(verbs))
+    if "said" in note:
+        text = " . ".join([record.title or "", *(step.text for step in record.steps)])
+        said = find(note["said"], text)
+        if not said:
+            return None
+        because.extend(said)
+    if "portions" in note:
+        if record.portions is None or record.portions.high < note["portions"]:
+            return None
+        because.append(f"{record.portions.best:g} portions")
+    return because
+
+
+def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder) -> bool:
+    name = row.ingredient.name
+    classes = pantry.classes(row.food, name)
+    if "classes" in note and not classes & set(note["classes"]):
+        return False
+    if classes & set(note.get("not_classes", ())):
+        return False
+    text = without(note.get("not_words", ()), name)
+    if "words" in note and not find(note["words"], text):
+        return False
+    if "not_words" in note and "words" not in note and text != name:
+        return False
+    if "states" in note:
+        states = {row.ingredient.state, row.food.form if row.food else None}
+        if not states & set(note["states"]):
+            return False
+    if note.get("unheated"):
+        return not heated(name, row.component, record)
+    return True
+
+
+def heated(name: str, component: str, record: Record) -> bool:
+    """Whether a step that heats uses the ingredient, or follows in its part of the dish.
+
+    An egg that goes into a batter is named by no later step, but baking the
+    batter still cooks it. An ingredient that no step names is heated where its
+    part is.
+    """
+    used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
+    start = used[-1] if used else 0
+    return any(
+        heats(step.verb)
+        and (name in step.ingredients or (place >= start and step.component == component))
+        for place, step in enumerate(record.steps)
+    )

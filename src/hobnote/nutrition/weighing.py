@@ -1,0 +1,142 @@
+"""One ingredient row: from what was said to a food, grams and nutrients."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hobnote.nutrition.bounds import bounds, rounded
+from hobnote.nutrition.larder import Larder
+from hobnote.nutrition.profile import Profile, profile, spread
+from hobnote.pantry.types import Food, Match, Weight
+from hobnote.record import Amount, Bounds, FoodRef, Ingredient
+
+
+@dataclass(slots=True)
+class Row:
+    """An ingredient as weighed, with what the flags need to know about it.
+
+    ``match`` is the pantry's answer, ``second`` the grams of the second
+    measure, ``profile`` the food's bounds per 100 g.
+    """
+
+    ingredient: Ingredient
+    match: Match
+    second: Weight | None
+    profile: Profile
+    component: str = "main"
+    counts: bool = True
+
+    @property
+    def grams(self) -> Bounds | None:
+        return self.ingredient.grams
+
+    @property
+    def food(self) -> Food | None:
+        return self.match.food
+
+
+def weigh_row(
+    said: Ingredient,
+    pantry: Larder,
+    portions: float | None,
+    replaces: Ingredient | None = None,
+) -> Row:
+    """Match, weigh and compute one row. ``replaces`` is the weighed row that a swap stands for."""
+    match = pantry.match(said.name, state=said.state, preparation=tuple(said.preparation))
+    per_100 = _profile(match)
+    weight = _weigh(said, said.amount, match.food, per_100, pantry, portions)
+    second = None
+    if said.also is not None:
+        second = _weigh(said, said.also, match.food, per_100, pantry, portions)
+    if said.amount.best is None and second is not None:
+        weight, second = second, None
+    if replaces is not None and said.amount.basis == "unsaid" and replaces.grams is not None:
+        g = replaces.grams
+        weight = Weight(g.low, g.best, g.high, f"taken as heavy as the {replaces.name}")
+    grams = _combine(weight, second)
+    changed: dict[str, object] = {
+        "grams": grams,
+        "weight_source": weight.source if weight else None,
+        "food": match.food
+        and FoodRef(
+            id=match.food.id,
+            description=match.food.description,
+            match=round(min(1.0, max(0.0, match.score)), 4),
+        ),
+        "flags": [],
+        "nutrition": nutrition(grams, per_100),
+    }
+    if said.amount.basis == "vague" and weight is not None:
+        changed["amount"] = said.amount.model_copy(
+            update={"low": weight.low, "best": weight.best, "high": weight.high, "unit": "g"}
+        )
+    return Row(said.model_copy(update=changed), match, second, per_100)
+
+
+def nutrition(grams: Bounds | None, per_100: Profile) -> dict[str, Bounds]:
+    """Nutrients of ``grams`` of a food, grams and profile open independently."""
+    if grams is None:
+        return {}
+    low, best, high = grams.low / 100, grams.best / 100, grams.high / 100
+    return {
+        key: rounded(Bounds(low=low * f.low, best=best * f.best, high=high * f.high))
+        for key, f in per_100.items()
+    }
+
+
+def _profile(match: Match) -> Profile:
+    if match.food is None:
+        return {}
+    if match.generic and match.alternatives:
+        return spread(match.food, match.alternatives)
+    return profile(match.food)
+
+
+def _weigh(
+    said: Ingredient,
+    amount: Amount,
+    food: Food | None,
+    per_100: Profile,
+    pantry: Larder,
+    portions: float | None,
+) -> Weight | None:
+    low, best, high = amount.low, amount.best, amount.high
+    if low is None or best is None or high is None:
+        if amount.basis in ("unsaid", "vague"):
+            return pantry.usual(food, said.name, portions)
+        return None
+    if amount.basis == "energy":
+        return _from_energy(bounds(low, best, high), per_100)
+    if amount.basis == "vague" and amount.unit is None:
+        key = amount.noun or amount.said or ""
+        return pantry.vague(key, food, said.name, size=amount.size, count=(low, best, high))
+    if amount.unit in ("g", "kg"):
+        by = 1000.0 if amount.unit == "kg" else 1.0
+        source = said.weight_source if amount.basis == "vague" else None
+        if source is not None:
+            return Weight(low * by, best * by, high * by, source)
+    return pantry.grams(
+        food, said.name, amount, preparation=tuple(said.preparation), state=said.state
+    )
+
+
+def _from_energy(kcal: Bounds, per_100: Profile) -> Weight | None:
+    density = per_100.get("energy_kcal")
+    if density is None or density.low <= 0:
+        return None
+    return Weight(
+        kcal.low / density.high * 100,
+        kcal.best / density.best * 100,
+        kcal.high / density.low * 100,
+        f"from energy, {density.best:.0f} kcal per 100 g",
+    )
+
+
+def _combine(weight: Weight | None, second: Weight | None) -> Bounds | None:
+    """One weight, or the span of two measures of the same thing around the first's best."""
+    if weight is None:
+        return None
+    low, high = weight.low, weight.high
+    if second is not None:
+        low, high = min(low, second.low), max(high, second.high)
+    return rounded(bounds(low, weight.best, high))
