@@ -8,6 +8,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from hobnote.marking import heat, temperatures, times
+from hobnote.marking import amounts, heat, temperatures, times
 
-COMPONENTS: Final[tuple[str, ...]] = (times.NAME, temperatures.NAME, heat.NAME)
+COMPONENTS: Final[tuple[str, ...]] = (times.NAME, temperatures.NAME, heat.NAME, amounts.NAME)

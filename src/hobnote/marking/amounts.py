@@ -1,0 +1,306 @@
+"""Mark amounts: numbers with units, counted pieces, vague measures, bare numbers, articles.
+
+What is no amount (a price, a year, a step number, people, times a day) is left
+unmarked. The value is an :class:`AmountValue` in record units; see marks.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from hobnote.marking.context import (
+    MORE_AFTER,
+    MORE_BEFORE,
+    approximately,
+    ish_after,
+    near,
+    nounish,
+    tag,
+)
+from hobnote.marking.lexing import DASHES, Words, lex
+from hobnote.marking.marks import (
+    AMOUNT,
+    CLAIM,
+    HEAT,
+    PORTIONS,
+    TEMPERATURE,
+    TIME,
+    AmountValue,
+    put,
+)
+from hobnote.marking.measured import Measure, Measures
+from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.tables import count_nouns, phrase_list, size_words, unit_words, word_list
+from hobnote.marking.vague import QUANTIFIERS, vague_at, vague_words
+
+NAME: Final = "hobnote_amounts"
+_ONE: Final = Numeral(0, 0, 1.0, 1.0, 1.0)
+_DEMONSTRATIVES: Final = frozenset("these those the both them".split())
+_PRONOUN_ONE: Final = frozenset(
+    "this that the big small large little good best other another which each every no last first "
+    "next red green blue old new same only any right wrong one's cheap nice smaller bigger number "
+    "second third any hot".split()
+)
+_STOPS_ONE: Final = frozenset("of thing day by that who which is was with more you we i 's".split())
+
+
+@dataclass(slots=True)
+class _Found:
+    start: int
+    end: int
+    value: AmountValue
+
+
+class _Reader:
+    def __init__(self, doc: Doc, w: Words, found: list[Numeral]) -> None:
+        self.doc, self.w, self.found = doc, w, found
+        self.at = {n.start: n for n in found}
+        self.measures = Measures(w, self.at)
+        self.taken = w.covered(TIME, TEMPERATURE, HEAT, CLAIM, PORTIONS)
+        self.done = 0
+
+    # numbers ---------------------------------------------------------------
+
+    def number(self, n: Numeral) -> _Found | None:
+        """The amount that number ``n`` begins, or None."""
+        w = self.w
+        j, more, size = self._adjectives(n.end)
+        percent = w.get(n.end) in ("%", "percent", "pc") or (
+            w.get(n.end) == "per" and w.get(n.end + 1) == "cent"
+        )
+        if percent:
+            end = n.end + (2 if w.get(n.end) == "per" else 1)
+            return _Found(n.start, end, AmountValue(n.low, n.best, n.high, "percent"))
+        if n.grid or self._label(n) or self._price(n):
+            return None
+        hit = self.measures.after(n, j)
+        if hit is not None:
+            value = hit.value
+            return _Found(n.start, hit.end, replace(value, more=more or value.more,
+                                                     size=size or value.size))  # fmt: skip
+        if n.bare:
+            return None
+        vague = vague_at(w, j, counted=True, article=False)
+        if vague is not None and vague[1].key not in QUANTIFIERS:
+            end, found, other = vague
+            if not n.vague or found.key != "few":
+                value = AmountValue(n.low, n.best, n.high, vague=found.key, size=size or other,
+                                    approximate=n.approximate, more=more)  # fmt: skip
+                return _Found(n.start, end, value)
+        return self._bare(n, j, more, size)
+
+    def _adjectives(self, i: int) -> tuple[int, bool, str | None]:
+        """Skip "more", "large", "heaped", "medium-sized" after a number."""
+        w, sizes = self.w, size_words()
+        more, size = False, None
+        while True:
+            word = w.get(i)
+            if word in MORE_AFTER:
+                more = True
+            elif word in sizes:
+                size = size or sizes[word]
+            elif not (word in ("-", "sized", "size", "nice", "really", "very") and w.get(i + 1)) or (
+                word in DASHES and w.get(i + 1) not in ("sized", "size")
+            ):
+                return i, more, size
+            i += 1
+
+    def _bare(self, n: Numeral, j: int, more: bool, size: str | None) -> _Found | None:
+        """A number without unit: kept unless something says that it counts no food."""
+        w = self.w
+        if w.get(n.end) in DASHES and w.get(n.end + 1).isalpha() and w.get(n.end + 1) not in (
+            "ish",
+        ):  # fmt: skip
+            if w.token[n.end] <= w.token[n.end - 1] + 1 and not n.is_range and self._compound(n):
+                return None
+        if self._no_food(j) or self._no_food(n.end):
+            return None
+        if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
+            return None
+        if n.end == n.start + 1 and not n.literal and w.get(n.start - 1) in _DEMONSTRATIVES:
+            if not nounish(w, j):
+                return None
+        end = j
+        while end > n.end and w.get(end - 1) in ("-", "nice", "really", "very"):
+            end -= 1
+        value = AmountValue(n.low, n.best, n.high, size=size, approximate=n.approximate, more=more)
+        return _Found(n.start, end, value)
+
+    def _compound(self, n: Numeral) -> bool:
+        """ "a 3-litre pot", "two-part", "4-way": an adjective, not an amount."""
+        return not nounish(self.w, n.end + 1) or self.w.get(n.end + 1) in word_list("not_counted")
+
+    def _no_food(self, i: int) -> bool:
+        """True when what is counted at ``i`` is no food."""
+        return phrase_list("not_counted").at(self.w.text, i) is not None
+
+    def _really_one(self, n: Numeral, j: int) -> bool:
+        """ "one onion" but not "the big one", "one of those", "one by one"."""
+        w = self.w
+        if w.get(n.end) == "more" and nounish(w, j):
+            return True
+        if w.get(n.start - 1) in _PRONOUN_ONE or w.get(n.end) in _STOPS_ONE:
+            return False
+        return nounish(w, j) or not w.get(j)
+
+    def _label(self, n: Numeral) -> bool:
+        """Years, step numbers, list indices, clock times, ages."""
+        w = self.w
+        before, after = w.get(n.start - 1), w.get(n.end)
+        text = w.get(n.start)
+        if before in word_list("label_before") and not (
+            before in ("heat", "season") or after in unit_words()
+        ):
+            if not (before in ("round", "batch", "size", "try", "table", "part", "mark")
+                    and (after in unit_words() or nounish(w, n.end))):  # fmt: skip
+                return True
+        if n.literal and text.isdigit() and len(text) == 4 and 1900 <= n.best <= 2099:
+            return after not in unit_words()
+        index = n.literal and n.end == n.start + 1 and before in ("", "\n") and after in (")", ":")
+        if index:
+            return True
+        if after in ("am", "pm", "o'clock", "oclock", "th", "st", "nd", "rd"):
+            return True
+        return before in ("half", "quarter") and w.get(n.start) == "past"
+
+    def _price(self, n: Numeral) -> bool:
+        w = self.w
+        if w.get(n.start - 1) in word_list("currency_before"):
+            return True
+        after = w.get(n.end)
+        if after in word_list("currency_after") and not (after == "p" and not n.literal):
+            return True
+        if after in ("pound", "pounds"):
+            return near(w, n.end, word_list("price_words"), 8, 6) or (
+                w.get(n.end + 1) in ("a", "per", "each", "fifty", "something")
+            ) or (n.end + 1) in self.at and self.at[n.end + 1].best >= 20
+        return False
+
+    # articles --------------------------------------------------------------
+
+    def article(self, i: int) -> _Found | None:
+        """ "a teaspoon", "another pinch", "an onion", "a good glug", "a 400 g tin"."""
+        w = self.w
+        more = w.get(i) in MORE_BEFORE
+        j = i + 1
+        if w.get(j) in MORE_BEFORE or w.get(j) == "single":
+            more = more or w.get(j) != "single"
+            j += 1
+        while w.get(j) in ("nice", "really", "very", "just", "whole", "wee", "quick"):
+            j += 1
+        n = self.at.get(j)
+        if n is not None:
+            hit = self.measures.content(_ONE, j)
+            if hit is None:
+                return None
+            return _Found(i, hit.end, replace(hit.value, more=more))
+        k, more_after, size = self._adjectives(j)
+        one = replace(_ONE, start=i, end=k)
+        hit = self.measures.after(one, k)
+        if hit is not None:
+            value = replace(hit.value, more=more or more_after, size=size or hit.value.size)
+            return _Found(i, hit.end, value)
+        vague = vague_at(w, j, counted=False, article=True)
+        if vague is not None:
+            end, found, other = vague
+            extra = more or found.more or w.get(end) in MORE_AFTER
+            if w.get(end) in MORE_AFTER:
+                end += 1
+                end += w.get(end) == "of"
+            return _Found(i, end, AmountValue(1, 1, 1, vague=found.key, size=other, more=extra))
+        return self._thing(i, j, k, size, more)
+
+    def _thing(self, i: int, j: int, k: int, size: str | None, more: bool) -> _Found | None:
+        """ "an onion", "a large egg": the article (and size) before a noun."""
+        w = self.w
+        word = w.get(k)
+        if w.get(j) == "little" or not nounish(w, k) or word in word_list("not_article") or self._no_food(k):
+            return None
+        if tag(w, k) in ("JJ", "VBN", "JJR", "JJS") and not nounish(w, k + 1):
+            return None
+        end = k if size else i + 1
+        value = AmountValue(1, 1, 1, "piece", size=size, article=not more, more=more)
+        return _Found(i, end, value)
+
+    # words without number ----------------------------------------------------
+
+    def lone(self, i: int) -> _Found | None:
+        """ "splash of milk", "some oil", "to taste", "no, tablespoon", "tsp cumin"."""
+        w = self.w
+        j, more, size = self._adjectives(i)
+        vague = vague_at(w, i, counted=False, article=False)
+        if vague is not None:
+            end, found, other = vague
+            extra = found.more or more
+            if w.get(end) in MORE_AFTER and found.key not in ("to_taste",):
+                extra, end = True, end + 1
+            return _Found(i, end, AmountValue(1, 1, 1, vague=found.key, size=other, more=extra))
+        unit = self.measures.lone_unit(j)
+        if unit is not None:
+            return _Found(i, unit.end, replace(unit.value, size=size))
+        return None
+
+    # writing ---------------------------------------------------------------
+
+    def write(self, f: _Found) -> None:
+        """Add approximation, "each" and "more" around the amount and mark it."""
+        w, value = self.w, f.value
+        start, about = approximately(w, f.start)
+        if value.vague is not None and not about:
+            start = f.start
+        while start > 0 and w.text[start - 1] in MORE_BEFORE:
+            start, value = start - 1, replace(value, more=True)
+            if start > 0 and w.text[start - 1] in ("a", "an"):
+                start -= 1
+        end, ish = ish_after(w, f.end)
+        if w.get(end) in MORE_AFTER and not value.more:
+            end, value = end + 1, replace(value, more=True)
+        if w.get(end) in ("each", "apiece"):
+            end, value = end + 1, replace(value, each=True)
+        elif w.get(end) == "of" and w.get(end + 1) in ("each", "both", "all"):
+            end, value = end + 2, replace(value, each=True)
+        elif w.get(end - 1) == "of" and w.get(end) in ("each", "both"):
+            end, value = end + 1, replace(value, each=True)
+        if start > 0 and w.text[start - 1] == "between" and value.low != value.high:
+            start -= 1
+        if about or ish:
+            value = replace(value, approximate=True)
+        start = max(start, self.done)
+        while end > f.start + 1 and w.get(end - 1) == "of":
+            end -= 1
+        put(self.doc, AMOUNT, *w.span(start, end), value)
+        self.done = end
+
+
+_ARTICLES: Final = frozenset(("a", "an", "another", "extra"))
+
+
+@Language.component(NAME)
+def amounts(doc: Doc) -> Doc:
+    """Mark every amount in ``doc`` with an :class:`AmountValue`."""
+    w = lex(doc)
+    reader = _Reader(doc, w, numerals(doc))
+    vague, units, nouns, sizes = vague_words(), unit_words(), count_nouns(), size_words()
+    for i, word in enumerate(w.text):
+        if i < reader.done or i in reader.taken:
+            continue
+        found: _Found | None = None
+        n = reader.at.get(i)
+        if n is not None:
+            found = None if reader.taken & set(range(n.start, n.end)) else reader.number(n)
+            if found is None:
+                reader.done = max(reader.done, n.end if not n.bare else i)
+        elif word in _ARTICLES:
+            found = reader.article(i)
+        elif word in vague or word in units or word in nouns or word in sizes:
+            found = reader.lone(i)
+        if found is not None and not reader.taken & set(range(found.start, found.end)):
+            reader.write(found)
+    return doc
+
+
+__all__ = ["NAME", "Measure", "amounts"]

@@ -1,0 +1,122 @@
+"""Vague measures as the pantry lists them ("pinch", "a good glug", "to taste").
+
+The words and their keys are the pantry's ``vague_words.csv``. Many of them are
+verbs or plain words too ("pour", "lot", "crack"), so each stands only in a
+frame: after a number, an article or an adjective of size, or before "of".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from hobnote.marking.context import boundary, nounish, tag
+from hobnote.marking.lexing import Words
+from hobnote.marking.tables import Phrases, rows, size_words, word_list
+
+PANTRY: Final = "hobnote.pantry"
+# Keys whose phrases stand without an article, and how.
+ALONE: Final = frozenset(("to_taste",))
+QUANTIFIERS: Final = frozenset(("some", "plenty", "enough", "lots"))
+# Words that the quantifier frame must not take: pronouns and adverbs.
+_NOT_QUANTIFIED: Final = frozenset(
+    "people days day time times point reason sort kind how where what thing things folks of "
+    "recipes stage more".split()
+)
+# "a bit", "a little", "a touch", "a tad" are adverbs before an adjective ("a bit thick").
+ADVERBIAL: Final = frozenset(("bit", "little", "touch", "tad", "smidgen", "lots", "shake", "few"))
+_ADVERB_TAGS: Final = frozenset(("JJ", "JJR", "RB", "RBR", "RP", "VBN", "VBG"))
+_NOT_ADVERB: Final = frozenset(
+    "more extra less olive plain dried fresh warm cold hot black white red green brown soy soft "
+    "lemon grated double single chopped melted salted unsalted sliced minced ground".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Vague:
+    """``key`` of the vague table; ``more`` when the phrase itself says more."""
+
+    key: str
+    more: bool
+    plural: bool
+
+
+@cache
+def vague_words() -> Phrases[Vague]:
+    """Every phrase of the pantry's vague words, an article at its start cut off."""
+    entries = []
+    for row in rows("vague_words.csv", PANTRY):
+        for phrase in row["phrases"].split("|"):
+            words = phrase.lower().replace("-", " - ").split()
+            if words[0] in ("a", "an"):
+                words = words[1:]
+            more = words[-1] in ("more", "extra") and len(words) > 1
+            if words[-1] == "of":
+                words = words[:-1]
+            plural = words[0].endswith("s") and len(words) == 1
+            entries.append((" ".join(words), Vague(row["key"], more, plural)))
+    return Phrases(entries)
+
+
+def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Vague, str | None] | None:
+    """A vague measure at ``i`` after a number (``counted``) or an ``article``.
+
+    Gives (end, vague, size). Adjectives of size before the word are read
+    ("a good small glug"); ``end`` stands after a following "of".
+    """
+    sizes, j, size = size_words(), i, None
+    hit = vague_words().at(w.text, j)
+    while hit is None and w.get(j) in sizes and j < i + 3:
+        size = size or sizes[w.get(j)]
+        j += 1
+        while w.get(j) in ("old", "-", "sized"):
+            j += 1
+        if hit is None:
+        return None
+    end, vague = hit
+    of = w.get(end) == "of"
+    if w.get(end + of) in word_list("no_measure_of"):
+        return None
+    if vague.key in ALONE:
+        return (end, vague, size) if j == i else None
+    if vague.key in QUANTIFIERS and not (article or counted):
+        return _quantifier(w, j, end, vague, of)
+    if vague.key in ADVERBIAL and not of and not _measures(w, end, vague):
+        return None
+    if not (article or counted or of or size is not None):
+        return None
+    if not article and not counted and not of and tag(w, j)[:2] == "VB":
+        return None
+    return (end + 1 if of else end), vague, size
+
+
+def _quantifier(w: Words, i: int, end: int, vague: Vague, of: bool) -> tuple[int, Vague, str | None] | None:
+    """ "some oil", "plenty of salt", "enough water": no article, a noun must follow."""
+    if of:
+        after = w.get(end + 1)
+        if after in ("the", "that", "this", "it", "those", "these") and vague.key == "some":
+            return end + 1, vague, None
+        return (end + 1, vague, None) if nounish(w, end + 1) else None
+    if vague.key in ("plenty", "lots"):
+        return None
+    if end - i == 1 and w.get(end) in _NOT_QUANTIFIED:
+        return None
+    if vague.more and boundary(w, end):
+        return end, vague, None
+    return (end, vague, None) if nounish(w, end) else None
+
+
+def _measures(w: Words, end: int, vague: Vague) -> bool:
+    """True when "a bit", "a little", "a touch" measures a food and is no adverb."""
+    if vague.more:
+        return not w.get(end).endswith("er")
+    word = w.get(end)
+    if word in ("more", "extra", "less"):
+        return tag(w, end + 1) not in ("JJ", "JJR", "RB", "RBR") or w.get(end + 1) in _NOT_ADVERB
+    if vague.key not in ("little", "few"):
+        return False
+    if boundary(w, end) or word.endswith(("er", "ly", "while", "bit")):
+        return False
+    found = tag(w, end)
+    return found not in _ADVERB_TAGS or word in _NOT_ADVERB or tag(w, end + 1)[:2] == "NN"
