@@ -72,7 +72,8 @@ def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Va
         j += 1
         while w.get(j) in ("old", "-", "sized"):
             j += 1
-        if hit is None:
+        hit = vague_words().at(w.text, j)
+    if hit is None:
         return None
     end, vague = hit
     of = w.get(end) == "of"
