@@ -3,6 +3,7 @@
 #   make test    the tests
 #   make lint    ruff and mypy
 #   make score   read corpus/dev and compare with its gold records
+#   make readme  print the README's example anew
 #   make lock    renew requirements.lock from what pyproject.toml asks for
 
 SHELL := /bin/bash
@@ -20,7 +21,7 @@ JOBS ?= 2
 NOTE ?= corpus/demo/regatta-porridge.txt
 PIP := --quiet --disable-pip-version-check
 
-.PHONY: demo test lint score lock clean
+.PHONY: demo test lint score readme lock clean
 
 demo: $(INSTALLED)
 	@echo "Reading $(NOTE)"; echo
@@ -35,6 +36,9 @@ lint: $(INSTALLED)
 
 score: $(INSTALLED)
 	$(BIN)/hobnote score corpus/dev --no-misses
+
+readme: $(INSTALLED)
+	$(BIN)/python docs/excerpt.py
 
 $(INSTALLED): pyproject.toml requirements.lock
 	@test -n "$(PYTHON)" || { echo "Hobnote needs Python 3.11 or newer with venv." >&2; exit 1; }
