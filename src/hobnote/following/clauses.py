@@ -26,6 +26,10 @@ _SKIP: Final = frozenset(
 )  # fmt: skip
 
 
+_DIGRESSIONS: Final = frozenset({"past", "hypothetical", "other", "plug"})
+_LEAD: Final = frozenset({"and", "i", "we", "you", "but", "so", "it", "'s", "just", "or", "the", ","})
+
+
 @dataclass(slots=True)
 class Clause:
     """Tokens ``start`` to ``end`` of ``doc`` with the marks inside; ``first`` of its utterance."""
@@ -88,6 +92,10 @@ def _cuts(doc: Doc, start: int, end: int, inside: list[Mark]) -> list[int]:
             cuts.add(i)
         elif lower in _BREAKS and not _inside_word(doc, i):
             cuts.add(i + 1 if i + 1 < end else i)
+    for m in inside:
+        # a digression starts its own clause, so that what came before keeps its mood
+        if m.label == CUE and m.value in _DIGRESSIONS and m.start not in until:
+            cuts.add(_lead_in(doc, start, m.start))
     for n, mark in enumerate(verbs):
         if n == 0:
             continue
@@ -98,6 +106,13 @@ def _cuts(doc: Doc, start: int, end: int, inside: list[Mark]) -> list[int]:
         if opened or doc[mark.start - 1].lower_ in (",", "and"):
             cuts.add(i)
     return sorted(cuts)
+
+
+def _lead_in(doc: Doc, start: int, i: int) -> int:
+    """Back over "and", "because I" to where the digression's clause begins."""
+    while i - 1 > start and doc[i - 1].lower_ in _LEAD:
+        i -= 1
+    return i
 
 
 def _inside_word(doc: Doc, i: int) -> bool:

@@ -79,7 +79,7 @@ class Follower:
         """Clauses out of the recipe's mood, joined where they stand side by side."""
         start: int | None = None
         for n, clause in enumerate([*scene.clauses, None]):
-            out = clause is not None and scene.moods[n] != "recipe"
+            out = clause is not None and scene.moods[n] not in ("recipe", "title")
             if out and clause is not None:
                 start = clause.start if start is None else start
             elif start is not None:

@@ -51,7 +51,7 @@ class Scene:
     """One utterance with what was worked out about it."""
 
     clauses: Sequence[Clause]
-    moods: Sequence[Mood]
+    moods: list[Mood]
     base: int
     rows: dict[int, RowState]
     """Rows by the first token of the food that named them."""
@@ -148,7 +148,7 @@ class Ingredients:
         food: FoodValue = mark.value
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self._heard(scene, mark.start, mark.end)
-        amount = self._amount(scene, match, food)
+        amount = self._amount(scene, match)
         relation = match.amount.value if match and match.amount.label == RELATIVE else None
         if amount is None and relation is None:
             amount = self._shared(scene, mark, usable, paired)
@@ -262,15 +262,16 @@ class Ingredients:
 
     # -- amounts --------------------------------------------------------------
 
-    def _amount(self, scene: Scene, match: Pair | None, food: FoodValue | None) -> Amount | None:
+    def _amount(self, scene: Scene, match: Pair | None) -> Amount | None:
         if match is None or not isinstance(match.amount.value, AmountValue):
             return None
-        return self._spoken(scene, match.amount, food)
+        return self._spoken(scene, match.amount)
 
-    def _spoken(self, scene: Scene, mark: Mark, food: FoodValue | None) -> Amount | None:
+    def _spoken(self, scene: Scene, mark: Mark) -> Amount | None:
         doc = scene.clauses[0].doc
         said = doc[mark.start : mark.end].text
-        amount = amount_of(mark.value, said, food, weighing=self.state.weighing)
+        of = mark.end < len(doc) and doc[mark.end].lower_ == "of"
+        amount = amount_of(mark.value, said, weighing=self.state.weighing, of=of)
         if amount is not None and amount.basis == "weighed":
             self.state.weighing = True
         return amount
@@ -289,7 +290,7 @@ class Ingredients:
             before = [f for f in foods if f.end <= amount.start]
             group = after if after and _of_follows(doc, amount) else before or after
             if mark in group:
-                return self._spoken(scene, amount, mark.value)
+                return self._spoken(scene, amount)
         index = foods.index(mark)
         if index == 0:
             return None
@@ -402,10 +403,10 @@ class Ingredients:
         clause = scene.clauses[scene.clause_at(mark.start)]
         corrected = cue_before(clause, mark.start, ("correction",), reach=4)
         total = cue_before(clause, mark.start, ("total",), reach=5)
-        if value.unit is None and value.vague is None and not (corrected or total or value.more):
-            if not state.weighing or row.measured or not self._restates(clause, mark):
-                return
-        amount = self._spoken(scene, mark, None)
+        bare = value.unit is None and value.vague is None
+        if bare and not (corrected or total or value.more) and row.measured:
+            return
+        amount = self._spoken(scene, mark)
         if amount is None:
             return
         if value.unit is None and value.vague is None and row.amount.unit is not None:

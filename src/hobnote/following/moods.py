@@ -12,7 +12,7 @@ from hobnote.following.clauses import Clause
 from hobnote.marking.actions import ActionValue
 from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, TEMPERATURE, TIME, Mark
 
-Mood = Literal["recipe", "past", "hypothetical", "other", "plug"]
+Mood = Literal["recipe", "title", "past", "hypothetical", "other", "plug"]
 
 ASIDE_SCORE: Final = 0.8
 """Learned aside score from which an utterance without measured evidence is an aside."""

@@ -50,7 +50,7 @@ def pronoun_after(doc: Doc, mark: Mark) -> bool:
 
 
 def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
-    """The best one-to-one pairs among ``items`` (AMOUNT, RELATIVE and FOOD marks of one utterance)."""
+    """The best one-to-one pairs among the AMOUNT, RELATIVE and FOOD marks of one utterance."""
     ordered = sorted(
         (m for m in items if m.label in (AMOUNT, RELATIVE, FOOD)), key=lambda m: m.start
     )

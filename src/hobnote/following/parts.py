@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
+from spacy.tokens import Doc
+
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
 from hobnote.following.ingredients import Scene
 from hobnote.following.state import State
 from hobnote.marking.lexicon import table
-from hobnote.marking.marks import AMOUNT, PART
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, PART, FoodValue, Mark
 
 _TITLE_STOP: Final = frozenset(
     {",", ".", "for", "with", "and", "so", "!", "?", ";", "-", "–", "—", "today", "which", "that",
@@ -26,13 +28,14 @@ class Parts:
         self.titled = False
 
     def take(self, scene: Scene) -> None:
-        """Emit the part and title events of one utterance."""
+        """Emit the part and title events of one utterance; a title clause gets its own mood."""
         for n, clause in enumerate(scene.clauses):
             if scene.moods[n] not in ("recipe", "hypothetical"):
                 continue
+            if not self.titled and self.state.utterance <= 6 and self._title(scene, clause):
+                scene.moods[n] = "title"
+                continue
             self._part(scene, clause)
-            if not self.titled and self.state.utterance <= 6:
-                self._title(scene, clause)
 
     def _part(self, scene: Scene, clause: Clause) -> None:
         state = self.state
@@ -45,31 +48,87 @@ class Parts:
                 for m in clause.cues("component_open", "choice")
                 if m.end == mark.start or 0 <= mark.start - m.end <= 2
             ]
-            if not opens or mark.value == state.component:
+            if not opens or mark.value == state.component or self._served(clause, mark):
                 continue
             state.component = str(mark.value)
             optional = bool(clause.cues("optional"))
             span = clause.doc[opens[0].start : mark.end]
             heard = state.heard(scene.base, span.start_char, span.end_char)
             state.emit(ev.Opened(name=state.component, optional=optional, heard=heard))
+            return
+        if state.component != "main" and self._returns(clause):
+            state.component = "main"
 
-    def _title(self, scene: Scene, clause: Clause) -> None:
+    @staticmethod
+    def _served(clause: Clause, part: Mark) -> bool:
+        """ "pour the dressing over": the part is used, not begun."""
+        return any(
+            m.end <= part.start and m.value.kind in ("add", "serve", "prep", "cook")
+            and m.value.verb not in ("mix", "whisk", "blend", "combine")
+            and part.start - m.end <= 2
+            for m in clause.of(ACTION)
+        )
+
+    def _returns(self, clause: Clause) -> bool:
+        """Whether the clause goes back to the dish: its name, or a food of the main part."""
+        state = self.state
+        if any(m.value == state.component and self._served(clause, m) for m in clause.of(PART)):
+            return True
+        if not clause.of(ACTION):
+            return False
+        doc = clause.doc
+        lowers = clause.lowers()
+        for start, _, kind in table("dishes.csv", "kind").find(lowers):
+            if kind == "dish" and start > 0 and lowers[start - 1] in ("the", "that", "your"):
+                return True
+        here = {r.name for r in state.living() if r.component == state.component}
+        for mark in clause.of(FOOD):
+            value = mark.value
+            if not isinstance(value, FoodValue) or not value.definite or value.name in here:
+                continue
+            if any(m.end <= mark.start and mark.start - m.end <= 3 for m in clause.of(AMOUNT)):
+                continue
+            row = state.find(value, "main", measured=False)
+            if row is not None and row.component == "main" and doc[mark.start].i >= clause.start:
+                return True
+        return False
+
+    def _title(self, scene: Scene, clause: Clause) -> bool:
+        """Take the dish's name; True when the clause says nothing else."""
         doc = clause.doc
         for cue in clause.cues("title"):
-            start = cue.end
-            while start < clause.end and doc[start].lower_ in _SKIP:
-                start += 1
-            end = start
-            while end < clause.end and end - start < 6 and doc[end].lower_ not in _TITLE_STOP:
-                end += 1
-            lowers = [t.lower_ for t in doc[start:end]]
-            if not lowers or any(m.start < end and m.end > start for m in clause.of(AMOUNT)):
+            span = self._name(clause, cue.end)
+            if span is None:
                 continue
-            dishes = table("dishes.csv", "kind").find(lowers)
-            if not any(kind == "dish" for _, _, kind in dishes):
-                continue
-            self.titled = True
-            span = doc[start:end]
-            heard = self.state.heard(scene.base, span.start_char, span.end_char)
-            self.state.emit(ev.Titled(title=span.text.lower(), heard=heard))
-            return
+            self._emit(scene, doc, *span)
+            return not clause.of(AMOUNT) and not clause.of(ACTION)
+        first = self.state.utterance == 1 and clause.first
+        if first and not clause.of(AMOUNT, ACTION) and clause.end - clause.start <= 12:
+            span = self._name(clause, clause.start)
+            if span is not None and span[0] == clause.start:
+                self._emit(scene, doc, *span)
+                return True
+        return False
+
+    @staticmethod
+    def _name(clause: Clause, start: int) -> tuple[int, int] | None:
+        """The noun phrase from ``start`` on that names a dish: it holds a dish word or a food."""
+        doc = clause.doc
+        while start < clause.end and doc[start].lower_ in _SKIP:
+            start += 1
+        end = start
+        while end < clause.end and end - start < 6 and doc[end].lower_ not in _TITLE_STOP:
+            end += 1
+        if end == start or any(m.start < end and m.end > start for m in clause.of(AMOUNT)):
+            return None
+        lowers = [t.lower_ for t in doc[start:end]]
+        dish = any(kind == "dish" for _, _, kind in table("dishes.csv", "kind").find(lowers))
+        food = any(start <= m.start < end for m in clause.of(FOOD))
+        nouns = doc[end - 1].tag_ in ("NN", "NNS", "NNP", "NNPS")
+        return (start, end) if nouns and (dish or (food and end - start >= 2)) else None
+
+    def _emit(self, scene: Scene, doc: Doc, start: int, end: int) -> None:
+        self.titled = True
+        span = doc[start:end]
+        heard = self.state.heard(scene.base, span.start_char, span.end_char)
+        self.state.emit(ev.Titled(title=span.text.lower(), heard=heard))

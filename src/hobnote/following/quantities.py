@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from hobnote.following.amounts import basis_of
-from hobnote.marking.marks import AmountValue, FoodValue
+from hobnote.marking.marks import AmountValue
 from hobnote.record import Amount, Bounds, Unit
 
 KCAL_PER_KJ: Final = 1 / 4.184
@@ -20,13 +20,12 @@ _RECORD_UNITS: Final = frozenset(
 _GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
-def amount_of(
-    value: AmountValue, said: str, food: FoodValue | None, *, weighing: bool
-) -> Amount | None:
+def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False) -> Amount | None:
     """The record's amount for a marked one, or None when it says nothing about a quantity.
 
-    A bare number counts pieces when it is small and the food is countable; it
-    is grams once a weighing pattern was set or when it is too large to count.
+    A bare number counts pieces when it is small; it is grams when it is too
+    large to count, or once a weighing pattern was set and ``of`` follows it
+    ("tare it, then 8 of salt").
     """
     if value.vague is not None:
         return Amount(
@@ -45,7 +44,7 @@ def amount_of(
     if value.unit in _RECORD_UNITS:
         unit = value.unit  # type: ignore[assignment]
     elif value.unit is None:
-        counted = value.best <= MOST_COUNTED and (food is None or food.plural or not weighing)
+        counted = value.best <= MOST_COUNTED and not (weighing and of and value.best >= 3)
         unit = "piece" if counted else "g"
     else:
         return None

@@ -43,8 +43,8 @@ class StepState:
     ingredients: list[str] = field(default_factory=list)
     timed: bool = False
     heated: bool = False
-    until: bool = False
     tempered: bool = False
+    vessel: str | None = None
 
 
 @dataclass(slots=True)
@@ -60,7 +60,6 @@ class State:
     vessel: str | None = None
     steps: list[StepState] = field(default_factory=list)
     pending_heat: str | None = None
-    pending_heard: tuple[Heard, ...] = ()
     alongside: str | None = None
     weighing: bool = False
     utterance: int = 0
@@ -113,7 +112,7 @@ class State:
         longer or collective name may stand for a row. With an amount, only
         a related row that has none yet.
         """
-        living = [r for r in reversed(self.living())]
+        living = list(reversed(self.living()))
         here = [r for r in living if r.component == component]
         for row in here:
             if row.name == food.name:

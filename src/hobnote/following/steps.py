@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
 from typing import Final, cast
 
 from hobnote.following import events as ev
@@ -24,6 +26,7 @@ from hobnote.marking.marks import (
     TemperatureValue,
     TimeValue,
 )
+from hobnote.marking.tables import rows as data_rows
 from hobnote.record import Heard, HeatLevel, Range
 
 _STRONG: Final = frozenset({"cook", "prep", "add", "hold", "serve", "heat"})
@@ -32,9 +35,31 @@ _LEADING: Final = frozenset(
      "gonna", "just", "you", "will", "'ll", "'m", "'re", ",", "well", "next", "let", "me", "am",
      "are", "want", "need", "also", "that", "which", "'ve", "have", "let's", "'s", "."}
 )  # fmt: skip
+_SUBJECTS: Final = frozenset({"i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got"})
+_MOVING: Final = frozenset({"put", "pop", "stick", "place", "go", "get"})
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
-_OVEN_VERBS: Final = frozenset({"bake", "roast", "preheat", "grill", "broil", "heat", "put", "pop",
-                                "stick", "cook"})  # fmt: skip
+
+
+@cache
+def _vessel_verbs() -> dict[str, str]:
+    return {row["name"]: row["verb"] for row in data_rows("vessels.csv") if row["verb"]}
+
+
+def vessel_verb(vessel: str | None) -> str | None:
+    """What is done in a vessel when no verb says it (oven: bake; fridge: chill)."""
+    return _vessel_verbs().get(vessel or "")
+
+
+@dataclass(slots=True)
+class _Details:
+    """What was said about one doing, apart from its verb and foods."""
+
+    heat: HeatLevel | None = None
+    minutes: Range | None = None
+    oven: float | None = None
+    core: float | None = None
+    vessel: str | None = None
+    until: str | None = None
 
 
 class Steps:
@@ -52,7 +77,7 @@ class Steps:
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = negated(clause)
-        until = [m for m in clause.of(UNTIL)]
+        until = list(clause.of(UNTIL))
         actions = [
             m
             for m in clause.of(ACTION)
@@ -64,12 +89,11 @@ class Steps:
         details = [m for m in details if not within(m.start, scopes)]
         if self._background(clause, actions):
             return
-        action = self._main(clause, actions, details)
-        if action is None:
-            if details:
-                self._refine(scene, clause, details)
-            return
-        self._step(scene, clause, action, details)
+        chosen = self._main(clause, actions, details)
+        if chosen is not None:
+            self._step(scene, clause, *chosen, details)
+        elif details:
+            self._refine(scene, clause, details)
 
     def _background(self, clause: Clause, actions: Sequence[Mark]) -> bool:
         """ "while that simmers": what is next runs alongside the last timed step."""
@@ -99,67 +123,92 @@ class Steps:
 
     def _main(
         self, clause: Clause, actions: Sequence[Mark], details: Sequence[Mark]
-    ) -> Mark | None:
-        """The verb that an editor would print, or None when the clause does nothing."""
-        strong = [m for m in actions if m.value.kind in _STRONG]
+    ) -> tuple[str, Mark] | None:
+        """The verb that an editor would print with its mark; None when nothing is done."""
+        strong = [m for m in actions if m.value.kind in _STRONG and _done(clause, m)]
         usable = [m for m in strong if clause.of(FOOD, VESSEL) or details or _object(clause, m)]
         if usable:
             cooking = [m for m in usable if m.value.kind in ("cook", "hold", "heat")]
-            if details and cooking:
-                return cooking[-1]
-            return usable[0]
-        weak = [m for m in actions if m.value.kind == "weak"]
+            chosen = cooking[-1] if details and cooking else usable[0]
+            return chosen.value.verb, chosen
+        weak = [m for m in actions if m.value.kind == "weak" and _done(clause, m)]
         if not weak:
             return None
         timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
-        moving = [m for m in weak if m.value.verb in ("put", "pop", "stick", "place", "go", "get")]
+        moving = [m for m in weak if m.value.verb in _MOVING]
         if timed:
-            return weak[0]
-        if moving and (clause.of(VESSEL) or clause.of(FOOD)) and clause.of(FOOD, VESSEL):
-            return moving[0]
+            return self._weak_verb(clause, weak[0]), weak[0]
+        if moving and clause.of(FOOD, VESSEL):
+            return moving[0].value.verb, moving[0]
         return None
 
-    def _step(self, scene: Scene, clause: Clause, action: Mark, details: Sequence[Mark]) -> None:
-        state = self.state
-        value: ActionValue = action.value
+    def _weak_verb(self, clause: Clause, action: Mark) -> str:
+        """What a weak verb with a time comes to: in the oven it is baking."""
+        verb: str = action.value.verb
+        words = clause.lowers()
+        if verb == "bring":
+            return "boil" if "boil" in words else "simmer" if "simmer" in words else verb
+        if verb in ("put", "pop", "stick", "place", "go", "give", "get", "take", "turn", "keep"):
+            done = vessel_verb(self._vessel(clause))
+            if done is not None:
+                return done
+        if verb in ("give", "go", "get", "turn", "take", "keep") and self.state.steps:
+            last = self.state.steps[-1]
+            return last.verb if last.kind == "cook" else "cook"
+        return verb
+
+    def _step(
+        self, scene: Scene, clause: Clause, verb: str, action: Mark, details: Sequence[Mark]
+    ) -> None:
         rows = self._rows(scene, clause)
-        heat = self._heat(details) or cast(HeatLevel | None, self._take_pending())
         minutes, more = self._minutes(details)
         oven, core = self._temperatures(details)
-        vessel = self._vessel(clause)
+        found = _Details(
+            heat=self._heat(details) or self._take_pending(),
+            minutes=minutes,
+            oven=oven,
+            core=core,
+            vessel=self._vessel(clause),
+            until=self._until(details),
+        )
         heard = self._heard(scene, clause.start, clause.end)
-        verb = "preheat" if value.verb == "heat" and oven is not None and not rows else value.verb
+        if verb == "heat" and oven is not None and not rows:
+            verb = "preheat"
         if self._continues(verb, rows, minutes is not None) and not more:
-            self._change(rows, heat, minutes, oven, core, vessel, self._until(details), heard)
+            self._change(rows, found, heard)
             return
+        self._new(verb, action.value.kind, instruction(clause, action), rows, found, heard)
+
+    def _new(
+        self,
+        verb: str,
+        kind: str,
+        text: str,
+        rows: Sequence[RowState],
+        found: _Details,
+        heard: tuple[Heard, ...],
+    ) -> None:
+        """Emit a step and make it the latest."""
+        state = self.state
         key = state.key("s")
+        keys = [r.key for r in rows]
         state.emit(
             ev.Stepped(
-                key=key,
-                verb=verb,
-                text=instruction(clause, action),
-                component=state.component,
-                ingredients=tuple(r.key for r in rows),
-                vessel=vessel,
-                heat=heat,
-                temperature_c=oven,
-                core_c=core,
-                minutes=minutes,
-                until=self._until(details),
-                alongside=state.alongside,
-                heard=heard,
+                key=key, verb=verb, text=text, component=state.component,
+                ingredients=tuple(keys), vessel=found.vessel, heat=found.heat,
+                temperature_c=found.oven, core_c=found.core, minutes=found.minutes,
+                until=found.until, alongside=state.alongside, heard=heard,
             )
-        )
+        )  # fmt: skip
         state.alongside = None
         state.steps.append(
             StepState(
-                key, verb, value.kind, state.utterance, [r.key for r in rows],
-                timed=minutes is not None, heated=heat is not None,
-                until=self._until(details) is not None, tempered=oven is not None,
+                key, verb, kind, state.utterance, keys, timed=found.minutes is not None,
+                heated=found.heat is not None, tempered=found.oven is not None,
+                vessel=found.vessel,
             )
         )  # fmt: skip
-        if vessel:
-            state.vessel = vessel
+        state.vessel = found.vessel or state.vessel
 
     def _continues(self, verb: str, rows: Sequence[RowState], timed: bool) -> bool:
         """The same verb on nothing new, right after itself: more about the same step."""
@@ -174,86 +223,64 @@ class Steps:
     def _refine(self, scene: Scene, clause: Clause, details: Sequence[Mark]) -> None:
         """Times, heat and cues without a verb: about the last step, or a step of their own."""
         state = self.state
-        heat = self._heat(details)
         minutes, more = self._minutes(details)
         oven, core = self._temperatures(details)
-        until = self._until(details)
+        found = _Details(
+            self._heat(details), minutes, oven, core, self._vessel(clause), self._until(details)
+        )
         heard = self._heard(scene, clause.start, clause.end)
-        vessel = self._vessel(clause)
-        if oven is not None and vessel == "oven" and minutes is None:
-            self._own_step(scene, clause, "preheat", heard, oven=oven)
+        rows = [scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows]
+        if oven is not None and minutes is None and (found.vessel == "oven" or not state.steps):
+            self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
             return
-        last = state.steps[-1] if state.steps else None
-        near = last is not None and state.utterance - last.utterance <= 2
-        if last is not None and near:
-            clash = (minutes is not None and last.timed) or (oven is not None and last.tempered)
-            if not clash and not more and not (heat is not None and last.heated):
-                self._change([], heat, minutes, oven, core, vessel, until, heard)
-                return
+        if self._belongs(found, rows, more):
+            self._change([], found, heard)
+            return
         if minutes is not None:
-            verb = last.verb if last is not None and near and last.kind == "cook" else "cook"
-            self._own_step(
-                scene, clause, verb, heard, heat=heat, minutes=minutes, oven=oven, until=until
-            )
-        elif heat is not None:
-            state.pending_heat = heat
-            state.pending_heard = heard
+            verb = vessel_verb(found.vessel) or self._same_cooking() or "cook"
+            found.heat = found.heat or self._take_pending()
+            rows = rows or self._rows(scene, clause)
+            self._new(verb, "cook", instruction(clause, None), rows, found, heard)
+        elif found.heat is not None:
+            state.pending_heat = found.heat
         elif oven is not None:
-            self._own_step(scene, clause, "preheat", heard, oven=oven)
+            self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
 
-    def _own_step(
-        self,
-        scene: Scene,
-        clause: Clause,
-        verb: str,
-        heard: tuple[Heard, ...],
-        *,
-        heat: HeatLevel | None = None,
-        minutes: Range | None = None,
-        oven: float | None = None,
-        until: str | None = None,
-    ) -> None:
-        state = self.state
-        rows = self._rows(scene, clause)
-        key = state.key("s")
-        state.emit(
-            ev.Stepped(
-                key=key, verb=verb, text=instruction(clause, None), component=state.component,
-                ingredients=tuple(r.key for r in rows), vessel=self._vessel(clause), heat=heat,
-                temperature_c=oven, minutes=minutes, until=until, alongside=state.alongside,
-                heard=heard,
-            )
-        )  # fmt: skip
-        state.alongside = None
-        state.steps.append(
-            StepState(
-                key, verb, "heat" if verb == "preheat" else "cook", state.utterance,
-                [r.key for r in rows], timed=minutes is not None, heated=heat is not None,
-                tempered=oven is not None,
-            )
-        )  # fmt: skip
+    def _belongs(self, found: _Details, rows: Sequence[RowState], more: bool) -> bool:
+        """Whether verbless details are about the latest step rather than a new one."""
+        if not self.state.steps:
+            return False
+        last = self.state.steps[-1]
+        if self.state.utterance - last.utterance > 2 or more:
+            return False
+        clash = (
+            (found.minutes is not None and last.timed)
+            or (found.oven is not None and last.tempered)
+            or (found.heat is not None and last.heated)
+        )
+        elsewhere = found.vessel is not None and found.vessel != (last.vessel or found.vessel)
+        fresh = any(r.key not in last.ingredients for r in rows)
+        idle = found.heat is not None and last.kind in ("prep", "serve") and not found.minutes
+        return not clash and not elsewhere and not fresh and not idle
 
-    def _change(
-        self,
-        rows: Sequence[RowState],
-        heat: HeatLevel | None,
-        minutes: Range | None,
-        oven: float | None,
-        core: float | None,
-        vessel: str | None,
-        until: str | None,
-        heard: tuple[Heard, ...],
-    ) -> None:
+    def _same_cooking(self) -> str | None:
+        last = self.state.steps[-1] if self.state.steps else None
+        near = last is not None and self.state.utterance - last.utterance <= 2
+        return last.verb if last is not None and near and last.kind == "cook" else None
+
+    def _change(self, rows: Sequence[RowState], found: _Details, heard: tuple[Heard, ...]) -> None:
         last = self.state.steps[-1]
         self.state.emit(
             ev.StepChanged(
-                key=last.key, ingredients=tuple(r.key for r in rows), vessel=vessel, heat=heat,
-                temperature_c=oven, core_c=core, minutes=minutes, until=until, heard=heard,
+                key=last.key, ingredients=tuple(r.key for r in rows), vessel=found.vessel,
+                heat=found.heat, temperature_c=found.oven, core_c=found.core,
+                minutes=found.minutes, until=found.until, heard=heard,
             )
         )  # fmt: skip
-        last.timed = last.timed or minutes is not None
-        last.heated = last.heated or heat is not None
-        last.tempered = last.tempered or oven is not None
+        last.timed = last.timed or found.minutes is not None
+        last.heated = last.heated or found.heat is not None
+        last.tempered = last.tempered or found.oven is not None
+        last.vessel = found.vessel or last.vessel
         last.utterance = self.state.utterance
 
     # -- details ---------------------------------------------------------------
@@ -268,7 +295,7 @@ class Steps:
                 return [topic]
             if last is not None:
                 return [r for r in self.state.living() if r.key in last.ingredients]
-        return list(dict.fromkeys(rows)) if False else _unique(rows)
+        return _unique(rows)
 
     @staticmethod
     def _vessel(clause: Clause) -> str | None:
@@ -284,9 +311,9 @@ class Steps:
         ]
         return cast(HeatLevel, levels[-1]) if levels else None
 
-    def _take_pending(self) -> str | None:
+    def _take_pending(self) -> HeatLevel | None:
         pending, self.state.pending_heat = self.state.pending_heat, None
-        return pending
+        return cast(HeatLevel | None, pending)
 
     @staticmethod
     def _minutes(details: Sequence[Mark]) -> tuple[Range | None, bool]:
@@ -325,6 +352,17 @@ def _unique(rows: Sequence[RowState]) -> list[RowState]:
         if row not in found and not row.swap_for:
             found.append(row)
     return found
+
+
+def _done(clause: Clause, action: Mark) -> bool:
+    """A participle without a subject describes ("red pepper, diced"); it is no step."""
+    value: ActionValue = action.value
+    if value.form != "past":
+        return True
+    before = [t.lower_ for t in clause.doc[max(clause.start, action.start - 4) : action.start]]
+    return any(
+        w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got") for w in before
+    )
 
 
 def _object(clause: Clause, action: Mark) -> bool:

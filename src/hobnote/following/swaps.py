@@ -7,6 +7,7 @@ buttermilk"), is only named as what was replaced, or is not in the dish at all
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -172,7 +173,7 @@ def _alternative(
 def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
     """A or B: B may stand in for A, in the same amount."""
     doc = clauses[0].doc
-    for a, b in zip(foods, foods[1:], strict=False):
+    for a, b in itertools.pairwise(foods):
         gap = [doc[i] for i in range(a.end, b.start)]
         words = [t.lower_ for t in gap]
         if "or" not in words or b in roles or any(t.is_sent_start for t in gap):

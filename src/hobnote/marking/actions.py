@@ -12,7 +12,7 @@ from spacy.language import Language
 from spacy.tokens import Doc, Token
 
 from hobnote.marking.lexicon import verb_forms, verbs
-from hobnote.marking.marks import ACTION, FOOD, UNTIL, VESSEL, covered, put
+from hobnote.marking.marks import ACTION, FOOD, UNTIL, VESSEL, covered, marks, put
 
 _NOT_BEFORE_VERB: Final = frozenset(
     {"the", "a", "an", "my", "your", "this", "that's", "of", "some", "our", "each", "per"}
@@ -27,6 +27,18 @@ _OBJECT: Final = frozenset(
     {"the", "a", "an", "it", "that", "them", "this", "those", "these", "in", "some", "my", "your",
      "everything", "all", "half", "for", "on", "over", "with", "until", "till", "another"}
 )  # fmt: skip
+_FRAGMENT_VERBS: Final = {
+    "in": ("add", "add"),
+    "on": ("add", "add"),
+    "over": ("add", "add"),
+    "through": ("stir", "prep"),
+    "out": ("remove", "prep"),
+}
+_FRAGMENT_END: Final = frozenset(
+    {",", ".", ";", "!", "and", "then", "next", "now", "first", "until", "till", "with", "for",
+     "on", "-", "–", "\n", "as", "last", "at", "too"}
+)  # fmt: skip
+_FRAGMENT_BLOCK: Final = frozenset({"put", "putting", "add", "throw", "tip", "is", "was", "no"})
 _UNTIL_STOP: Final = frozenset({"then", "and", "but", "so", ".", ";", "!", "?", ",", "\n"})
 _UNTIL_WORDS: Final = frozenset({"until", "till", "til", "'til", "’til"})
 
@@ -105,7 +117,24 @@ def actions(doc: Doc) -> Doc:
             verb, row["kind"], particle, _form(token), subject, row["implies"] or None
         )
         put(doc, ACTION, i, i + (2 if particle else 1), value)
+    _fragments(doc)
     return doc
+
+
+def _fragments(doc: Doc) -> None:
+    """Verbless fragments: "chicken in", "lid on", "onions out" are done all the same."""
+    acting = covered(doc, ACTION)
+    for food in marks(doc, FOOD):
+        i = food.end
+        if i >= len(doc) or i in acting or doc[i].lower_ not in _FRAGMENT_VERBS:
+            continue
+        after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
+        if after in _FRAGMENT_END or (i + 1 < len(doc) and doc[i + 1].is_sent_start):
+            before = {t.lower_ for t in doc[max(0, food.start - 6) : food.start]}
+            if before & _FRAGMENT_BLOCK:
+                continue
+            verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
+            put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
 
 
 @Language.component("hobnote_until")

@@ -10,8 +10,9 @@ from functools import cache
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.lexicon import PhraseTable, rows, table
+from hobnote.marking.lexicon import PhraseTable, table
 from hobnote.marking.marks import AMOUNT, CUE, PART, TIME, covered, put
+from hobnote.marking.tables import rows
 
 _AFTER_PART = frozenset({"the", "a", "my", "our", "this", "that", "your"})
 

@@ -12,7 +12,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.lexicon import PhraseTable, rows, table, words
+from hobnote.marking.lexicon import PhraseTable, table, words
 from hobnote.marking.marks import (
     AMOUNT,
     CLAIM,
@@ -27,66 +27,9 @@ from hobnote.marking.marks import (
     marks,
     put,
 )
+from hobnote.marking.tables import rows
 
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
-# A food word before one of these names the thing, not the food ("egg timer", "pepper mill").
-_THINGS: Final = frozenset(
-    [
-        "cooker",
-        "mill",
-        "bowl",
-        "bowls",
-        "tin",
-        "tins",
-        "tray",
-        "trays",
-        "pan",
-        "pans",
-        "dish",
-        "dishes",
-        "board",
-        "knife",
-        "machine",
-        "maker",
-        "grinder",
-        "spoon",
-        "spoons",
-        "jug",
-        "timer",
-        "aisle",
-        "shop",
-        "company",
-        "brush",
-        "scoop",
-        "press",
-        "masher",
-        "peeler",
-        "slicer",
-        "section",
-        "bag",
-        "packet",
-        "press",
-        "shaker",
-        "cutter",
-        "stand",
-        "market",
-        "supplier",
-        "season",
-        "club",
-        "boat",
-        "allergy",
-        "allergies",
-        "shelf",
-        "cupboard",
-        "drawer",
-        "rack",
-        "day",
-        "days",
-        "night",
-        "stall",
-        "farm",
-    ]
-)
 _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
      "everything", "well", "generously", "lightly", "and"}
@@ -110,6 +53,7 @@ class FoodMarker:
         self.ambiguous = {" ".join(words(a)) for a in ambiguous}
         self.modifiers = _modifier_tables()
         self.dishes = table("dishes.csv", "kind")
+        self.things = frozenset(r["word"] for r in rows("things.csv"))
         self.not_foods = frozenset(r["word"] for r in rows("not_foods.csv"))
 
     def __call__(self, doc: Doc) -> Doc:
@@ -133,7 +77,7 @@ class FoodMarker:
         if i in amounts and not all(j in amounts for j in range(i, end)):
             return False
         following = lowers[end] if end < len(lowers) else "."
-        if following in _THINGS and not (following in ("tin", "tins") and end - i > 1):
+        if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
         if end - i > 1:
             return True
@@ -154,8 +98,8 @@ class FoodMarker:
     def _mark(
         self, doc: Doc, lowers: list[str], start: int, end: int, name: str, *, known: bool
     ) -> None:
-        first, state, preparation, definite = self._before(lowers, start)
-        last, after_state, after_preparation = self._after(doc, lowers, end)
+        _first, state, preparation, definite = self._before(lowers, start)
+        _last, after_state, after_preparation = self._after(doc, lowers, end)
         value = FoodValue(
             name=name,
             known=known,
