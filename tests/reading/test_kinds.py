@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import textwrap
+
 import pytest
 
 from hobnote.reading import read_text
@@ -24,6 +26,13 @@ def test_folded_paragraphs_are_one_piece_each():
     place = dictation.spoken.index("wants about a kilo")
     (heard,) = dictation.locate(place, place + len("wants about a kilo"))
     assert heard.text == "wants\nabout a kilo"
+
+
+def test_a_fold_at_a_hyphen_leaves_the_word_whole():
+    said = "Now this one, the big tray of flapjack, always takes twenty-five minutes. " * 3
+    note = textwrap.fill(said, width=said.index("five"))
+    assert "twenty-\nfive" in note
+    assert read_text(note).spoken == said.strip()
 
 
 def test_windows_line_ends_fold_too():
@@ -118,4 +127,24 @@ def test_signs_are_made_plain_where_the_length_stays():
 
 def test_bullets_are_not_speech():
     assert read_text("- 2 onions\n- 1 leek\n* salt\n").spoken == "2 onions\n1 leek\nsalt"
-    assert read_text("1. chop 2 onions\n2. fry them\n").spoken == "chop 2 onions\nfry them"
+    assert read_text("1. 2 onions\n2. fry them\n").spoken == "2 onions\nfry them"
+
+
+def test_a_number_that_a_line_happens_to_begin_with_is_speech():
+    said = "Leave it on the ring and then come back for a look, for it may want another 18. Then"
+    said += " taste it, and then wait, and then taste it again, as you always should with a soup"
+    said += " that stood overnight, since it loses some of its salt to the barley by and by."
+    note = textwrap.fill(said, width=said.index("18.") - 1)
+    assert "\n18. Then" in note
+    assert read_text(note).spoken == said
+    assert read_text("5. 5 kg of spuds\n2) peel them\n").spoken == "5. 5 kg of spuds\n2) peel them"
+
+
+@pytest.mark.parametrize("width", [45, 60, 72, 100])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_folding_at_any_width_changes_no_speech(width, end):
+    paragraphs = [" ".join(part.split()) for part in WRAPPED.split("\n\n")]
+    folded = "\n\n".join(textwrap.fill(part, width) for part in paragraphs)
+    dictation = read_text(folded.replace("\n", end))
+    assert dictation.kind == "plain"
+    assert dictation.spoken == "\n".join(paragraphs)

@@ -10,7 +10,7 @@ import itertools
 import re
 from typing import Literal
 
-from hobnote.reading.plain import paragraphs, wrapped
+from hobnote.reading.plain import folded, paragraphs
 from hobnote.reading.stamps import CLOCK, lines_of, speakers
 from hobnote.reading.timed import Mark, marks
 
@@ -79,7 +79,8 @@ def _with_sender(text: str, found: list[Mark]) -> bool:
 def _is_lines(text: str) -> bool:
     """Whether any group of lines is a run of messages rather than one folded paragraph."""
     groups = paragraphs(text)
-    if any(len(group) > 1 and not wrapped(text, group) for group in groups):
+    folds = zip(groups, folded(text, groups), strict=True)
+    if any(len(group) > 1 and not fold for group, fold in folds):
         return True
     heads = [group[0] for group in groups]
     stamped = sum(bool(CLOCK.match(text, line.start, line.end)) for line in heads)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hobnote.reading.dictation import Piece
-from hobnote.reading.plain import BULLET, paragraphs
+from hobnote.reading.plain import after_bullet, numbered, paragraphs
 from hobnote.reading.spool import Spool
 from hobnote.reading.stamps import CLOCK, after_speaker, speakers
 
@@ -11,13 +11,12 @@ from hobnote.reading.stamps import CLOCK, after_speaker, speakers
 def read_lines(text: str) -> tuple[Piece, ...]:
     """One piece a message. A clock time and the sender's name are not speech."""
     spool = Spool(text)
-    names = speakers(text)
+    names, counted = speakers(text), numbered(text)
     for group in paragraphs(text):
         for line in group:
             spool.gap("\n")
             stamp = CLOCK.match(text, line.start, line.end)
             start = stamp.end() if stamp else line.start
             start = after_speaker(text, start, line.end, names)
-            bullet = BULLET.match(text, start, line.end)
-            spool.say(bullet.end() if bullet else start, line.end)
+            spool.say(after_bullet(text, start, line.end, counted), line.end)
     return spool.pieces
