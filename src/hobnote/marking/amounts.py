@@ -61,6 +61,7 @@ class _Reader:
         self.at = {n.start: n for n in found}
         self.measures = Measures(w, self.at)
         self.taken = w.covered(TIME, TEMPERATURE, HEAT, CLAIM, PORTIONS)
+        self.claimed = w.covered(CLAIM)
         self.done = 0
 
     # numbers ---------------------------------------------------------------
@@ -78,6 +79,8 @@ class _Reader:
         if n.grid or self._label(n) or self._price(n):
             return None
         hit = self.measures.after(n, j)
+        if hit is not None and hit.value.unit == "piece" and self._result(n.start):
+            return None
         if hit is not None:
             value = hit.value
             return _Found(n.start, hit.end, replace(value, more=more or value.more,
@@ -117,7 +120,10 @@ class _Reader:
         ):  # fmt: skip
             if w.token[n.end] <= w.token[n.end - 1] + 1 and not n.is_range and self._compound(n):
                 return None
-        if self._no_food(j) or self._no_food(n.end):
+        if self._no_food(j) or self._no_food(n.end) or self._result(n.start):
+            return None
+        before = w.get(approximately(w, n.start)[0] - 1)
+        if before in ("for", "by", "into") and w.get(n.end) != "of" and not nounish(w, j):
             return None
         if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
             return None
@@ -129,6 +135,22 @@ class _Reader:
             end -= 1
         value = AmountValue(n.low, n.best, n.high, size=size, approximate=n.approximate, more=more)
         return _Found(n.start, end, value)
+
+    def _result(self, start: int) -> bool:
+        """ "cut into 8 wedges": pieces that come out, not what goes in."""
+        w = self.w
+        i = approximately(w, start)[0] - 1
+        return w.get(i) == "into" and near(w, i, word_list("dividing_verbs"), 7, 0)
+
+    def _vessel(self, i: int, hit: Measure) -> bool:
+        """ "into a jar", "in a mug": a vessel, unless "of" follows ("tip in a tin of beans")."""
+        w = self.w
+        if hit.value.unit != "piece" or hit.value.content is not None or w.get(hit.end) == "of":
+            return False
+        noun = count_nouns().get(hit.value.noun or "")
+        if noun is None or noun.role != "container":
+            return False
+        return w.get(i - 1) in ("into", "in", "on", "onto", "from", "with", "using", "inside", "to")
 
     def _compound(self, n: Numeral) -> bool:
         """ "a 3-litre pot", "two-part", "4-way": an adjective, not an amount."""
@@ -185,6 +207,8 @@ class _Reader:
     def article(self, i: int) -> _Found | None:
         """ "a teaspoon", "another pinch", "an onion", "a good glug", "a 400 g tin"."""
         w = self.w
+        if i - 1 in self.claimed:
+            return None
         more = w.get(i) in MORE_BEFORE
         j = i + 1
         if w.get(j) in MORE_BEFORE or w.get(j) == "single":
@@ -202,6 +226,8 @@ class _Reader:
         one = replace(_ONE, start=i, end=k)
         hit = self.measures.after(one, k)
         if hit is not None:
+            if self._vessel(i, hit):
+                return None
             value = replace(hit.value, more=more or more_after, size=size or hit.value.size)
             return _Found(i, hit.end, value)
         vague = vague_at(w, j, counted=False, article=True)

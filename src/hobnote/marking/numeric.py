@@ -8,6 +8,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from hobnote.marking import amounts, heat, temperatures, times
+from hobnote.marking import amounts, claims, heat, portions, relative, temperatures, times
 
-COMPONENTS: Final[tuple[str, ...]] = (times.NAME, temperatures.NAME, heat.NAME, amounts.NAME)
+COMPONENTS: Final[tuple[str, ...]] = (
+    times.NAME,
+    temperatures.NAME,
+    heat.NAME,
+    claims.NAME,
+    portions.NAME,
+    amounts.NAME,
+    relative.NAME,
+)

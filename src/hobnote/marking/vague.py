@@ -110,14 +110,14 @@ def _quantifier(w: Words, i: int, end: int, vague: Vague, of: bool) -> tuple[int
 
 def _measures(w: Words, end: int, vague: Vague) -> bool:
     """True when "a bit", "a little", "a touch" measures a food and is no adverb."""
-    if vague.more:
-        return not w.get(end).endswith("er")
     word = w.get(end)
+    if vague.more:
+        return tag(w, end) not in _ADVERB_TAGS or word in _NOT_ADVERB or tag(w, end + 1)[:2] == "NN"
     if word in ("more", "extra", "less"):
         return tag(w, end + 1) not in ("JJ", "JJR", "RB", "RBR") or w.get(end + 1) in _NOT_ADVERB
     if vague.key not in ("little", "few"):
         return False
-    if boundary(w, end) or word.endswith(("er", "ly", "while", "bit")):
+    if boundary(w, end) or word.endswith(("ly", "while", "bit")):
         return False
     found = tag(w, end)
     return found not in _ADVERB_TAGS or word in _NOT_ADVERB or tag(w, end + 1)[:2] == "NN"

@@ -1,0 +1,261 @@
+"""Mark stated nutrition figures: "450 calories a portion", "31 g of protein", "protein's about 30".
+
+An energy figure that measures a food ("150 calories of couscous") is an
+amount, and "protein powder" is a food: neither is a claim.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from hobnote.marking.context import approximately, ish_after, nounish
+from hobnote.marking.lexing import Words, lex
+from hobnote.marking.marks import CLAIM, TEMPERATURE, TIME, ClaimValue, put
+from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.tables import Phrases, phrase_list, rows, unit_words, word_list
+
+NAME: Final = "hobnote_claims"
+_ENERGY_UNITS: Final = frozenset(("kcal", "kJ"))
+_FILL: Final = frozenset("of in for the about around roughly only just is 's at : , - or so".split())
+_WORTH: Final = frozenset(("worth", "'s", "'", "’"))
+_NAMING: Final = frozenset("of from in".split())
+
+
+@cache
+def nutrients() -> Phrases[str]:
+    """Spoken nutrient words -> energy, protein, fat, carbohydrate or fibre."""
+    return Phrases(
+        (word, row["nutrient"]) for row in rows("nutrient_words.csv") for word in row["words"].split("|")
+    )
+
+
+@dataclass(slots=True)
+class _Claim:
+    start: int
+    end: int
+    nutrient: str
+    low: float
+    high: float
+    unit: str
+    strong: bool
+
+
+class _Reader:
+    def __init__(self, w: Words, found: list[Numeral]) -> None:
+        self.w, self.found = w, found
+        self.at = {n.start: n for n in found}
+        self.taken = w.covered(TIME, TEMPERATURE)
+
+    def read(self) -> list[_Claim]:
+        """All claims, strong ones first found; weak ones kept only beside strong ones."""
+        claims = []
+        done = 0
+        for n in self.found:
+            if n.start < done or n.start in self.taken or n.vague or n.grid:
+                continue
+            claim = self._energy(n) or self._after(n) or self._before(n)
+            if claim is not None:
+                claims.append(claim)
+                done = claim.end
+        if any(c.strong for c in claims):
+            return claims
+        return [c for c in claims if self.scope(c) is not None or self._stated(c)]
+
+    def _energy(self, n: Numeral) -> _Claim | None:
+        """ "450 calories", "1,900 kJ", unless it measures a food."""
+        w = self.w
+        hit = unit_words().at(w.text, n.end)
+        if hit is None or hit[1].unit not in _ENERGY_UNITS or n.best < 5:
+            return None
+        end = hit[0]
+        if self._measures_food(n, end):
+            return None
+        strong = not (w.get(n.start - 1) in ("a", "an", "the") or nounish(w, end))
+        return _Claim(n.start, end, "energy", n.low, n.high, hit[1].unit, strong)
+
+    def _measures_food(self, n: Numeral, end: int) -> bool:
+        """ "150 calories of couscous", "100 calories' worth", "200 kcal rice"."""
+        w = self.w
+        if w.get(end) in _WORTH:
+            return True
+        if w.get(end) == "of" and w.get(end + 1) not in ("energy", "it", "that"):
+            return not self._whose(end)
+        return False
+
+    def _whose(self, end: int) -> bool:
+        """ "90 calories of that is the dressing": a share of the dish, still a claim."""
+        return self.w.get(end + 1) in ("which", "that", "those", "it")
+
+    def _after(self, n: Numeral) -> _Claim | None:
+        """ "31 g of protein", "31 protein", "30 to 35 grams protein"."""
+        w = self.w
+        j, grams = n.end, False
+        hit = unit_words().at(w.text, j)
+        if hit is not None:
+            if hit[1].unit != "g" or hit[1].best != 1:
+                return None
+            j, grams = hit[0], True
+        if w.get(j) in ("of", "-") or (w.get(j) == "in" and grams):
+            j += 1
+        name = nutrients().at(w.text, j)
+        if name is None or name[1] == "energy" or self._food_name(name[0], grams):
+            return None
+        if w.get(n.end) in ("%", "percent") or n.best > 300:
+            return None
+        end, nutrient = name
+        strong = nutrient in ("protein", "carbohydrate", "fibre") and (grams or not nounish(w, end))
+        return _Claim(n.start, end, nutrient, n.low, n.high, "g", strong)
+
+    def _food_name(self, end: int, grams: bool) -> bool:
+        """ "30 g protein powder", "20 g fat-free": the nutrient is part of a food's name."""
+        w = self.w
+        after = w.get(end)
+        if after in word_list("not_claim_after"):
+            return True
+        return after == "-" and w.get(end + 1) in ("free", "rich", "reduced")
+
+    def _before(self, n: Numeral) -> _Claim | None:
+        """ "protein 31", "protein is about 31 g", "calories come to 520"."""
+        w = self.w
+        hit = unit_words().at(w.text, n.end)
+        unit, end = "g", n.end
+        if hit is not None:
+            if hit[1].unit not in ("g", "kcal", "kJ") or hit[1].best != 1:
+                return None
+            unit, end = hit[1].unit, hit[0]
+        elif nounish(w, n.end) and w.get(n.end) not in _SOFT_AFTER:
+            return None
+        i = n.start - 1
+        steps = 0
+        links = word_list("claim_verbs")
+        while i >= 0 and steps < 5 and (w.text[i] in links or w.text[i] in _FILL or w.text[i] in _TO):
+            if w.text[i] in ("with", "under", "make"):
+                return None
+            i -= 1
+            steps += 1
+        for length in (2, 1):
+            name = nutrients().at(w.text, i - length + 1) if i - length + 1 >= 0 else None
+            if name is not None and name[0] == i + 1:
+                break
+        else:
+            return None
+        if self._counted(i - length, name[1]):
+            return None
+        if name[1] == "energy":
+            if n.best < 20 or unit == "g" and hit is not None:
+                return None
+            return _Claim(i - length + 1, end, "energy", n.low, n.high, "kcal" if hit is None else unit,
+                          steps > 0)  # fmt: skip
+        if unit != "g" or n.best > 300:
+            return None
+        return _Claim(i - length + 1, end, name[1], n.low, n.high, "g", name[1] != "fat" and steps > 0)
+
+    def _counted(self, i: int, nutrient: str) -> bool:
+        """The nutrient word already belongs to the number before it: "31 protein, 40 carbs"."""
+        w = self.w
+        while i >= 0 and w.text[i] in ("of", "g", "gram", "grams", "-", "in"):
+            i -= 1
+        ends = {n.end - 1 for n in self.found}
+        return i in ends or w.get(i) in ("low", "high", "more", "extra", "much", "full", "%")
+
+    def _stated(self, c: _Claim) -> bool:
+        """A weak figure counts where words state it: "it's", "comes to", "macros"."""
+        before = self.w.text[max(0, c.start - 5) : c.start]
+        return any(x in ("macros", "comes", "works", "totals", "clocks", "contains") for x in before)
+
+    def scope(self, c: _Claim) -> str | None:
+        """What the figure is said of: portion, total, 100g, a component word, or None."""
+        w = self.w
+        for i in range(max(0, c.start - 9), min(len(w), c.end + 8)):
+            if i >= c.end and w.text[i] in (".", "\n", "?", "!"):
+                break
+            if _per_hundred(w, i):
+                return "100g"
+        return (
+            self._back(c.start, _CLAUSE_ENDS)
+            or self._ahead(c.end, min(len(w), c.end + 10))
+            or self._back(c.start, _STOPS)
+        )
+
+    def _back(self, start: int, stops: frozenset[str]) -> str | None:
+        """The nearest scope before ``start``, up to one of ``stops``."""
+        for i in range(start - 1, max(-1, start - 10), -1):
+            if self.w.text[i] in stops:
+                return None
+            found = self._scope_at(i) or self._component(i)
+            if found is not None:
+                return found
+        return None
+
+    def _ahead(self, start: int, end: int) -> str | None:
+        """The nearest scope after ``start``; components only as "in the sauce"."""
+        w = self.w
+        for i in range(start, end):
+            if w.text[i] in _STOPS:
+                return None
+            found = self._scope_at(i)
+            if found is None and w.get(i - 2) in ("in", "for", "of", "is", "from"):
+                found = self._component(i)
+            if found is not None:
+                return found
+        return None
+
+    def _scope_at(self, i: int) -> str | None:
+        if phrase_list("claim_scopes").at(self.w.text, i):
+            return "portion"
+        return "total" if phrase_list("claim_totals").at(self.w.text, i) else None
+
+    def _component(self, i: int) -> str | None:
+        """ "the dressing is about 90": a part of the dish by name."""
+        w = self.w
+        word = w.text[i]
+        if word in word_list("components") and w.get(i - 1) in ("the", "this", "that", "our", "my"):
+            return word
+        return None
+
+
+_STOPS: Final = frozenset((".", "\n", "?", "!", ";"))
+_CLAUSE_ENDS: Final = _STOPS | {",", "and", "but", "so"}
+_TO: Final = frozenset("to out up by total".split())
+_SOFT_AFTER: Final = frozenset("per each total ish altogether max".split())
+
+
+def _per_hundred(w: Words, i: int) -> bool:
+    return w.text[i] == "per" and w.get(i + 1) in ("100", "hundred") or (
+        w.text[i] == "per" and w.get(i + 1) == "a" and w.get(i + 2) == "hundred"
+    )
+
+
+@Language.component(NAME)
+def claims(doc: Doc) -> Doc:
+    """Mark every stated nutrition figure in ``doc`` with a :class:`ClaimValue`."""
+    w = lex(doc)
+    if nutrients().firsts().isdisjoint(w.text):
+        return doc
+    found = numerals(doc)
+    if not found:
+        return doc
+    reader = _Reader(w, found)
+    for c, scope in _scoped(reader, reader.read()):
+        start, _ = approximately(w, c.start)
+        end, _ = ish_after(w, c.end)
+        value = ClaimValue(c.nutrient, c.low, c.high, c.unit, scope)
+        put(doc, CLAIM, *w.span(start, end), value)
+    return doc
+
+
+def _scoped(reader: _Reader, found: list[_Claim]) -> list[tuple[_Claim, str | None]]:
+    """Claims with their scopes; figures in one list ("520 kcal, 38 protein") share one."""
+    scopes = [reader.scope(c) for c in found]
+    for order in (range(1, len(found)), range(len(found) - 2, -1, -1)):
+        for k in order:
+            other = k - 1 if order.step == 1 else k + 1
+            first, second = min(k, other), max(k, other)
+            if scopes[k] is None and found[second].start - found[first].end <= 4:
+                scopes[k] = scopes[other]
+    return list(zip(found, scopes, strict=True))

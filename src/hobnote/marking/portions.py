@@ -1,0 +1,139 @@
+"""Mark how many the dish serves: "serves four", "makes 12 muffins", "split between five boxes"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from hobnote.marking.context import approximately, boundary, ish_after, nounish
+from hobnote.marking.lexing import Words, lex
+from hobnote.marking.marks import CLAIM, PORTIONS, TEMPERATURE, TIME, AmountValue, put
+from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.tables import Phrases, count_nouns, phrase_list, rows, unit_words
+
+NAME: Final = "hobnote_portions"
+_SKIP: Final = frozenset("about around roughly up to between maybe a the us all of crew approximately easily at least "
+                         "comfortably probably you me another whole hungry good".split())  # fmt: skip
+_HUNGRY: Final = frozenset("hungry big good generous large small normal decent lunch even equal "
+                           "supper dinner meal prep storage".split())  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What must follow the number: ``bare`` nothing, ``noun`` a portion word, ``any`` either."""
+
+    needs: str
+
+
+def _frames() -> Phrases[Frame]:
+    global _FRAMES
+    if _FRAMES is None:
+        _FRAMES = Phrases((r["phrase"], Frame(r["needs"])) for r in rows("portion_frames.csv"))
+    return _FRAMES
+
+
+_FRAMES: Phrases[Frame] | None = None
+
+
+class _Reader:
+    def __init__(self, w: Words, found: list[Numeral]) -> None:
+        self.w, self.found = w, found
+        self.taken = w.covered(TIME, TEMPERATURE, CLAIM)
+
+    def portions(self, n: Numeral) -> tuple[int, int, AmountValue] | None:
+        """(start, end, value) when number ``n`` says how many the dish serves."""
+        w = self.w
+        if n.bare or n.grid or n.best > 500 or n.start in self.taken:
+            return None
+        if n.best != int(n.best) and not n.is_range:
+            return None
+        frame = self._frame(n.start)
+        end, noun = self._noun(n.end)
+        if frame is None:
+            if noun is None or noun not in _PORTION:
+                return None
+            if w.get(n.start - 1) in ("per", "one", "of", "each", "every", "step"):
+                return None
+            return n.start, end, self._value(n, noun)
+        start, needs = frame
+        if needs == "noun" and noun is None:
+            return None
+        if noun is None and w.get(n.end) in unit_words():
+            return None
+        if noun is None and needs == "bare" and not boundary(w, n.end):
+            return None
+        if noun is None and needs == "thing":
+            noun, end = self._thing(n.end)
+        return start, end, self._value(n, noun)
+
+    def _frame(self, i: int) -> tuple[int, str] | None:
+        """The frame that ends just before word ``i``: (its start, what it needs)."""
+        w, frames = self.w, _frames()
+        j = i
+        while j > 0 and w.text[j - 1] in _SKIP and i - j < 4:
+            hit = self._ending(j)
+            if hit is not None:
+                return hit
+            j -= 1
+        return self._ending(j) if frames else None
+
+    def _ending(self, j: int) -> tuple[int, str] | None:
+        for k in range(max(0, j - 6), j):
+            hit = _frames().at(self.w.text, k)
+            if hit is not None and hit[0] == j:
+                return k, hit[1].needs
+        return None
+
+    def _noun(self, i: int) -> tuple[int, str | None]:
+        """A portion word after the number, adjectives skipped: (end, word)."""
+        w = self.w
+        j = i
+        while w.get(j) in _HUNGRY or w.get(j) == "-":
+            j += 1
+        hit = phrase_list("portion_nouns").at(w.text, j)
+        if hit is None and j > i:
+            hit = phrase_list("portion_nouns").at(w.text, j - 1)
+        if hit is None:
+            return i, None
+        return hit[0], w.text[hit[0] - 1]
+
+    def _thing(self, i: int) -> tuple[str | None, int]:
+        """What "makes 12" makes: a noun or two after the number."""
+        w = self.w
+        if not nounish(w, i):
+            return None, i
+        noun = count_nouns().get(w.get(i))
+        return (noun.noun if noun else w.get(i)), i + 1
+
+    def _value(self, n: Numeral, noun: str | None) -> AmountValue:
+        return AmountValue(n.low, n.best, n.high, noun=noun, approximate=n.approximate)
+
+
+_PORTION: Final = frozenset("portion portions serving servings helpings helping diners".split())
+
+
+@Language.component(NAME)
+def portions(doc: Doc) -> Doc:
+    """Mark every statement of portions in ``doc`` with an :class:`AmountValue`."""
+    w = lex(doc)
+    frames, nouns = _frames().firsts(), phrase_list("portion_nouns").firsts()
+    if frames.isdisjoint(w.text) and nouns.isdisjoint(w.text):
+        return doc
+    found = numerals(doc)
+    reader = _Reader(w, found)
+    for n in found:
+        hit = reader.portions(n)
+        if hit is None:
+            continue
+        start, end, value = hit
+        end, ish = ish_after(w, end)
+        _, about = approximately(w, n.start)
+        if (ish or about) and not value.approximate:
+            value = AmountValue(
+                value.low, value.best, value.high, noun=value.noun, approximate=True
+            )
+        put(doc, PORTIONS, *w.span(start, end), value)
+    return doc
