@@ -154,7 +154,7 @@ class ClaimValue:
 class MishearingValue:
     """What was probably said: ``heard`` as it stands in the text, ``suggestion`` as a recipe has it.
 
-    ``kind`` is food, verb or unit. ``score`` is 0 to 1: how sure the proposal
+    ``kind`` is food, verb, unit or quality. ``score`` is 0 to 1: how sure the proposal
     is. ``source`` is "list" for a known pair, "sound" for one found by ear.
     """
 

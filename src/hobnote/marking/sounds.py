@@ -15,12 +15,18 @@ from typing import Final
 
 from hobnote.marking.tables import rows
 
-_PHONEMES: Final = (
-    "AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW "
-    "B CH D DH F G HH JH K L M N NG P R S SH T TH V W Y Z ZH"
-).split()
-_CODE: Final = {p: chr(ord("A") + i) for i, p in enumerate(_PHONEMES)}
-_VOWELS: Final = frozenset(_CODE[p] for p in _PHONEMES[:15])
+_VOWEL_NAMES: Final = (
+    "AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW",
+)  # fmt: skip
+PHONEMES: Final = (
+    *_VOWEL_NAMES,
+    "B", "CH", "D", "DH", "F", "G", "HH", "JH", "K", "L", "M", "N", "NG",
+    "P", "R", "S", "SH", "T", "TH", "V", "W", "Y", "Z", "ZH",
+)  # fmt: skip
+"""The sounds of ARPAbet."""
+
+_CODE: Final = {p: chr(ord("A") + i) for i, p in enumerate(PHONEMES)}
+_VOWELS: Final = frozenset(_CODE[p] for p in _VOWEL_NAMES)
 _SCHWA, _ER, _R = _CODE["AH"], _CODE["ER"], _CODE["R"]
 
 
@@ -124,11 +130,11 @@ def _costs() -> dict[tuple[str, str], float]:
     stated = {(r["a"], r["b"]): float(r["cost"]) for r in rows("sound_costs.csv")}
     vowel, vowel_out = stated[("vowel", "vowel")], stated[("vowel", "-")]
     costs: dict[tuple[str, str], float] = {}
-    for a in _PHONEMES:
+    for a in PHONEMES:
         code = _CODE[a]
         out = stated.get((a, "-"), vowel_out if code in _VOWELS else 1.0)
         costs[code, ""] = costs["", code] = out
-        for b in _PHONEMES:
+        for b in PHONEMES:
             both = vowel if code in _VOWELS and _CODE[b] in _VOWELS else 1.0
             same = 0.0 if a == b else both
             costs[code, _CODE[b]] = stated.get((a, b), stated.get((b, a), same))
@@ -145,9 +151,7 @@ def distance(a: str, b: str) -> float:
         out = costs[x, ""]
         previous, row = row, [row[0] + out]
         for j, y in enumerate(b):
-            row.append(
-                min(previous[j] + costs[x, y], previous[j + 1] + out, row[j] + costs["", y])
-            )
+            row.append(min(previous[j] + costs[x, y], previous[j + 1] + out, row[j] + costs["", y]))
     return row[-1]
 
 

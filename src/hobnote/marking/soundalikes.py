@@ -1,0 +1,107 @@
+"""The foods that a heard word may stand for, by sound."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from typing import Final
+
+from rapidfuzz import process
+from rapidfuzz.distance import Levenshtein
+
+from hobnote.marking import sounds
+from hobnote.marking.places import singulars
+from hobnote.marking.tables import rows
+
+CLOSEST: Final = 6
+"""How many foods, nearest by a coarse key, are compared sound by sound."""
+SHORTEST_FRAME: Final = 2
+"""Fewest consonants of a name that several words together may stand for."""
+
+# Consonants that recognisers confuse share a letter of the coarse keys.
+_GROUPS: Final = (
+    ("B P", "P"), ("D T TH DH", "T"), ("G K", "K"), ("V F", "F"), ("Z S", "S"),
+    ("ZH SH CH JH", "C"), ("M N NG", "N"), ("L", "L"),
+)  # fmt: skip
+_FRAME: Final = str.maketrans(
+    {
+        sounds.encode(p): next((key for group, key in _GROUPS if p in group.split()), "")
+        for p in sounds.PHONEMES
+    }
+)
+_COARSE: Final = str.maketrans(
+    {
+        sounds.encode(p): next(
+            (key for group, key in _GROUPS if p in group.split()), "a" if p[0] in "AEIOU" else p[0]
+        )
+        for p in sounds.PHONEMES
+    }
+)
+
+
+@lru_cache(maxsize=20_000)
+def frame(word: str) -> str:
+    """The grouped consonants of a word's sounds ("celery" and "sell a re" share SL)."""
+    return sounds.pronounce(word).translate(_FRAME)
+
+
+class Soundalikes:
+    """Finds the foods of ``data/food_sounds.csv`` that sound like what was heard."""
+
+    def __init__(self) -> None:
+        self._sounds: dict[str, list[str]] = {}
+        self._frames: dict[str, list[str]] = {}
+        plural = sounds.encode("Z")
+        for row in rows("food_sounds.csv"):
+            said = sounds.settle(sounds.encode(row["sounds"]))
+            self._sounds.setdefault(row["name"], []).extend((said, said + plural))
+            own = sounds.encode(row["sounds"]).translate(_FRAME)
+            if len(own) >= SHORTEST_FRAME:
+                for key in (own, own + "S"):
+                    self._frames.setdefault(_squeeze(key), []).append(row["name"])
+        self._coarse: list[str] = []
+        self._names: list[str] = []
+        for name, ways in self._sounds.items():
+            for said in ways:
+                self._names.append(name)
+                self._coarse.append(said.translate(_COARSE))
+        self._memory: dict[str, tuple[str, float]] = {}
+
+    def is_name(self, *names: str) -> bool:
+        """Whether one of ``names`` is itself a food here, in the singular or a plain plural."""
+        return any(w in self._sounds for name in names for w in singulars(name))
+
+    def same_frame(self, words: Sequence[str]) -> list[str]:
+        """Foods whose grouped consonants equal those of the words joined."""
+        return self._frames.get(_squeeze("".join(frame(w) for w in words)), [])
+
+    def best(self, heard: str, names: Iterable[str] | None = None) -> tuple[str, float]:
+        """The food most like the sounds ``heard`` and its likeness, 0 to 1.
+
+        Among all foods when ``names`` is None.
+        """
+        if names is not None:
+            return self._nearest(heard, names)
+        if heard not in self._memory:
+            near = process.extract(
+                heard.translate(_COARSE),
+                self._coarse,
+                scorer=Levenshtein.normalized_similarity,
+                limit=CLOSEST,
+                score_cutoff=0.5,
+            )
+            self._memory[heard] = self._nearest(heard, {self._names[n[2]] for n in near})
+        return self._memory[heard]
+
+    def _nearest(self, heard: str, names: Iterable[str]) -> tuple[str, float]:
+        found = ("", 0.0)
+        for name in sorted(names):
+            likeness = max(sounds.likeness(heard, said) for said in self._sounds[name])
+            if likeness > found[1]:
+                found = (name, likeness)
+        return found
+
+
+def _squeeze(key: str) -> str:
+    """``key`` without immediate repeats."""
+    return "".join(c for i, c in enumerate(key) if not i or key[i - 1] != c)
