@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from hobnote.nutrition.larder import Larder
-from hobnote.nutrition.phrases import find, without
+from hobnote.nutrition.phrases import find
 from hobnote.nutrition.safe_heat import heats
 from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
@@ -80,10 +80,9 @@ def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder)
         return False
     if classes & set(note.get("not_classes", ())):
         return False
-    text = without(note.get("not_words", ()), name)
-    if "words" in note and not find(note["words"], text):
+    if "words" in note and not find(note["words"], name):
         return False
-    if "not_words" in note and "words" not in note and text != name:
+    if find(note.get("not_words", ()), name):
         return False
     if "states" in note:
         states = {row.ingredient.state, row.food.form if row.food else None}

@@ -73,6 +73,14 @@ def weigh_row(
     return Row(said.model_copy(update=changed), match, second, per_100)
 
 
+def second_weight(said: Ingredient, match: Match, pantry: Larder) -> tuple[Profile, Weight | None]:
+    """The profile of a matched row and the grams of its second measure, if it has one."""
+    per_100 = _profile(match)
+    if said.also is None or said.amount.best is None:
+        return per_100, None
+    return per_100, _weigh(said, said.also, match.food, per_100, pantry, None)
+
+
 def nutrition(grams: Bounds | None, per_100: Profile) -> dict[str, Bounds]:
     """Nutrients of ``grams`` of a food, grams and profile open independently."""
     if grams is None:

@@ -1,0 +1,89 @@
+import pytest
+
+from hobnote.nutrition import weigh
+from hobnote.nutrition.allergens import names, of_text
+from hobnote.record import Component
+
+
+@pytest.mark.parametrize(
+    ("text", "allergen"),
+    [
+        ("spelt flour", "cereals containing gluten"),
+        ("pearl barley", "cereals containing gluten"),
+        ("king prawns", "crustaceans"),
+        ("aioli", "eggs"),
+        ("anchovies", "fish"),
+        ("satay sauce", "peanuts"),
+        ("white miso", "soybeans"),
+        ("plain yoghurt", "milk"),
+        ("flaked almonds", "nuts"),
+        ("celeriac", "celery"),
+        ("dijon", "mustard"),
+        ("tahini", "sesame"),
+        ("lupin flour", "lupin"),
+        ("baby squid", "molluscs"),
+    ],
+)
+def test_certain_words(text: str, allergen: str) -> None:
+    assert of_text(text)[allergen][0] == "contains"
+
+
+@pytest.mark.parametrize(
+    ("text", "allergen"),
+    [
+        ("red wine", "sulphur dioxide and sulphites"),
+        ("dark chocolate", "milk"),
+        ("stock cube", "celery"),
+        ("curry powder", "mustard"),
+    ],
+)
+def test_doubtful_words_are_kept_apart(text: str, allergen: str) -> None:
+    assert of_text(text)[allergen][0] == "may contain"
+
+
+@pytest.mark.parametrize(
+    ("text", "allergen"),
+    [
+        ("coconut milk", "milk"),
+        ("peanut butter", "milk"),
+        ("butter beans", "milk"),
+        ("rice flour", "cereals containing gluten"),
+        ("rice noodles", "cereals containing gluten"),
+        ("buckwheat", "cereals containing gluten"),
+        ("nutmeg", "nuts"),
+        ("coconut", "nuts"),
+        ("butternut squash", "nuts"),
+        ("oyster mushrooms", "molluscs"),
+        ("eggplant", "eggs"),
+        ("ginger beer", "cereals containing gluten"),
+        ("cream of tartar", "milk"),
+    ],
+)
+def test_words_that_only_look_alike(text: str, allergen: str) -> None:
+    assert allergen not in of_text(text)
+
+
+def test_a_dish_lists_what_brought_each_in(pantry, row, dish) -> None:
+    out = weigh(dish(row("flour", 100), row("tahini", 20), row("milk", 50)), pantry)
+    by = {a.name: a for a in out.allergens}
+    assert by["sesame"].ingredients == ["tahini"] and "tahini" in by["sesame"].words
+    assert by["wheat"].regimes == ["US"] and by["milk"].regimes == ["EU", "US"]
+    assert names(out.allergens, "US") == ["wheat", "milk", "sesame"]
+    assert names(out.allergens, "EU") == ["cereals containing gluten", "milk", "sesame"]
+
+
+def test_the_table_row_speaks_where_the_name_does_not(pantry, row, dish) -> None:
+    pantry.match = lambda name, **_: type(pantry).match(pantry, "flour")
+    out = weigh(dish(row("strong white", 100)), pantry)
+    assert "wheat" in names(out.allergens, "US")
+
+
+def test_swaps_do_not_count_and_extras_only_may(pantry, row, dish) -> None:
+    rows = [row("tahini", 20), row("peanut butter", swap_for="tahini")]
+    parts = [
+        Component(ingredients=[*rows, row("milk", 10, optional=True)]),
+        Component(name="topping", optional=True, ingredients=[row("egg", 50)]),
+    ]
+    found = weigh(dish(components=parts), pantry).allergens
+    assert names(found, "EU") == ["sesame"]
+    assert names(found, "EU", "may contain") == ["eggs", "milk"]
