@@ -8,6 +8,7 @@ import pytest
 
 from hobnote.record import Amount, Bounds, Claim, Component, Flag, Ingredient, Range, Record
 from hobnote.scoring import GoldError, Note, load_folder, score_folder, score_notes
+from hobnote.scoring.gold import GoldAmount
 from hobnote.scoring.report import scores_as_json
 
 Perfect = Callable[[Note], Record]
@@ -196,6 +197,27 @@ def test_flags(note: Note, perfect: Perfect) -> None:
     flag.kind = "missing amount"
     assert _figures(note, record, "vague") == (1, 2, 1)
     assert _figures(note, record, "missing") == (1, 1, 2)
+
+
+def test_a_bunch_may_be_vague_or_counted(note: Note, perfect: Perfect) -> None:
+    note.gold.ingredients[6].also = [GoldAmount(low=1, high=1, unit="piece")]
+    record = perfect(note)
+    assert _figures(note, record, "vague") == (2, 2, 2)
+    thyme = _row(record, "thyme")
+    thyme.flags = []
+    record.flags = [f for f in record.flags if f.ingredient != "thyme"]
+    assert _figures(note, record, "vague") == (1, 2, 1)
+    thyme.amount = Amount(low=1, best=1, high=1, unit="piece", basis="counted", noun="bunch")
+    assert _figures(note, record, "vague") == (1, 1, 1)
+    assert _figures(note, record, "amounts") == (5, 5, 5)
+
+
+def test_a_relative_amount_may_be_resolved(note: Note, perfect: Perfect) -> None:
+    carrot = note.gold.ingredients[1]
+    carrot.amount, carrot.relative = None, True
+    record = perfect(note)
+    _row(record, "carrot").amount = Amount(low=2, best=2, high=2, unit="piece", basis="counted")
+    assert _figures(note, record, "amounts") == (4, 4, 4)
 
 
 def test_steps_need_verb_and_ingredient(note: Note, perfect: Perfect) -> None:

@@ -71,7 +71,8 @@ def _amounts(sheet: Sheet, note: Note, rows: Alignment) -> None:
         exact = got.basis in EXACT
         label = f"{want.name} {show_amount(want.amount)}"
         if want.amount is None:
-            if exact and not any_amount(want, got):
+            # A relative amount may be resolved to an exact one; its grams are judged.
+            if exact and not want.relative and not any_amount(want, got):
                 sheet.made_up("amounts", f"{row.name} {show_amount(got)}", _where(note, want))
         elif any_amount(want, got):
             sheet.right("amounts")
@@ -199,6 +200,8 @@ def _flagged(
     for want, row in rows.pairs:
         wanted = want.vague is not None if metric == "vague" else want.missing
         has = kind in flag_kinds(record, row)
+        if metric == "vague" and want.vague and not has and any_amount(want, row.item.amount):
+            continue  # "a bunch", "a thumb": the gold accepts a count as well
         if wanted and has:
             sheet.right(metric)
         elif wanted:
