@@ -94,6 +94,10 @@ class Measures:
             return self.content(n, j) if j in self.at else None
         if i in self.at and not n.is_range and n.best == int(n.best) and n.best <= 24:
             return self.content(n, i)
+        if w.get(i) == "(" and i + 1 in self.at:
+            held = self._bracketed(n, i + 1)
+            if held is not None:
+                return held
         if w.get(i) in _LENGTHS or (w.get(i) == "-" and w.get(i + 1) in _LENGTHS):
             return self._length(n, i)
         return self.piece(n, i)
@@ -274,6 +278,15 @@ class Measures:
         if noun is None or (noun.role != "container" and noun.noun not in _HOLDERS):
             return None
         return Measure(j + 1, AmountValue(n.low, n.best, n.high, "piece", noun.noun, content=content))
+
+    def _bracketed(self, n: Numeral, i: int) -> Measure | None:
+        """ "1 (400 g) tin", "2 (14 oz) cans": the contents in brackets before the container."""
+        w, inner = self.w, self.at[i]
+        j = inner.end + 1 if w.get(inner.end) in DASHES else inner.end
+        hit = self.unit(j, inner.literal)
+        if hit is None or w.get(hit[0]) != ")":
+            return None
+        return self._holder(n, self._value(inner, hit[1]), hit[0] + 1)
 
     def _length(self, n: Numeral, i: int) -> Measure | None:
         """ "a 2 inch piece of ginger", "an inch of ginger"; not "into 2 cm dice"."""

@@ -315,9 +315,10 @@ def _few(w: Words, i: int) -> Numeral | None:
     end = j + 1
     if w.get(end) == "of":
         end += 1
-    elif word == "couple" and w.get(end) == "more" and w.get(end + 1) == "of":
-        end += 0
     low, best, high = FEW[word]
+    scale = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}.get(w.get(end), 1.0)
+    if scale > 1:
+        low, best, high, end = low * scale, best * scale, high * scale, end + 1
     return Numeral(i, end, low, best, high, approximate=True, vague=True)
 
 
