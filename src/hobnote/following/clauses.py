@@ -27,7 +27,9 @@ _SKIP: Final = frozenset(
 
 
 _DIGRESSIONS: Final = frozenset({"past", "hypothetical", "other", "plug"})
-_LEAD: Final = frozenset({"and", "i", "we", "you", "but", "so", "it", "'s", "just", "or", "the", ","})
+_LEAD: Final = frozenset(
+    {"and", "i", "we", "you", "but", "so", "it", "'s", "just", "or", "the", ","}
+)
 
 
 @dataclass(slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import cache
+from typing import Final
 
 from spacy.tokens import Doc
 
@@ -22,6 +23,9 @@ from hobnote.marking.marks import CLAIM, PORTIONS, AmountValue, ClaimValue
 from hobnote.marking.tables import rows
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Claim, ClaimNutrient
+
+SHORTEST_ASIDE: Final = 4
+"""Words from which an utterance that tells nothing is kept as an aside."""
 
 
 @cache
@@ -52,12 +56,13 @@ class Follower:
 
     def _utterance(self, clauses: list[Clause], mood: list[Mood], base: int) -> None:
         scene = Scene(clauses, mood, base, {})
+        before = len(self.state.events)
         self.parts.take(scene)
         if any(m == "recipe" or m == "hypothetical" for m in mood):
             self.ingredients.take(scene)
             self.steps.take(scene)
         self._figures(scene)
-        self._asides(scene)
+        self._asides(scene, silent=len(self.state.events) == before)
 
     def _figures(self, scene: Scene) -> None:
         state = self.state
@@ -75,16 +80,21 @@ class Follower:
                         ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)
                     )
 
-    def _asides(self, scene: Scene) -> None:
-        """Clauses out of the recipe's mood, joined where they stand side by side."""
+    def _asides(self, scene: Scene, silent: bool) -> None:
+        """Clauses out of the recipe's mood, joined where they stand side by side.
+
+        An utterance that told nothing at all (``silent``) is an aside as a whole
+        when it is longer than an interjection.
+        """
+        doc, first, last = scene.clauses[0].doc, scene.clauses[0].start, scene.clauses[-1].end
+        silent = silent and sum(t.is_alpha for t in doc[first:last]) >= SHORTEST_ASIDE
         start: int | None = None
         for n, clause in enumerate([*scene.clauses, None]):
-            out = clause is not None and scene.moods[n] not in ("recipe", "title")
+            out = clause is not None and (silent or scene.moods[n] not in ("recipe", "title"))
             if out and clause is not None:
                 start = clause.start if start is None else start
             elif start is not None:
-                last = scene.clauses[n - 1]
-                span = last.doc[start : last.end]
+                span = doc[start : scene.clauses[n - 1].end]
                 heard = self.state.heard(scene.base, span.start_char, span.end_char)
                 self.state.emit(ev.SetAside(heard=heard))
                 start = None

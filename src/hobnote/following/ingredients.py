@@ -25,6 +25,7 @@ from hobnote.marking.marks import (
     FOOD,
     MISHEARD,
     RELATIVE,
+    TIME,
     UNTIL,
     AmountValue,
     FoodValue,
@@ -77,7 +78,6 @@ class Ingredients:
         doc = clauses[0].doc
         scopes = [negated(c) for c in clauses]
         roles = swap_roles(clauses)
-        misheard = {m.start: m for c in clauses for m in c.of(MISHEARD)}
         usable = [
             m
             for n, c in enumerate(clauses)
@@ -94,8 +94,9 @@ class Ingredients:
             elif mark not in paired:
                 self._left_over(scene, mark, usable)
         self._bare_units(scene)
-        for start, mark in misheard.items():
-            self._misheard(scene, start, mark)
+        for clause in clauses:
+            for mark in clause.of(MISHEARD):
+                self._misheard(scene, mark)
         self._options(scene, roles)
 
     # -- which marks speak -------------------------------------------------
@@ -117,6 +118,8 @@ class Ingredients:
         if role is not None and role.kind in ("out", "original"):
             return False
         if within(mark.start, scopes):
+            return False
+        if mark.label == AMOUNT and any(t.start <= mark.start < t.end for t in clause.of(TIME)):
             return False
         if any(u.start < mark.start < u.end for u in clause.of(UNTIL)):
             return mark.label == FOOD and self._known(mark) is not None
@@ -577,15 +580,16 @@ class Ingredients:
                     heard = self._heard(scene, cues[0].start, cues[0].end)
                     state.emit(ev.Described(key=row.key, optional=True, heard=heard))
 
-    def _misheard(self, scene: Scene, start: int, mark: Mark) -> None:
-        row = scene.rows.get(start)
-        if row is None:
+    def _misheard(self, scene: Scene, mark: Mark) -> None:
+        """Tell of a word that was put right, with the row that it named, if any."""
+        row = next((r for start, r in scene.rows.items() if mark.start <= start < mark.end), None)
+        if row is None and scene.moods[scene.clause_at(mark.start)] != "recipe":
             return
         self.state.emit(
             ev.Misheard(
                 word=mark.value.heard,
                 suggestion=mark.value.suggestion,
-                key=row.key,
+                key=row.key if row else None,
                 heard=self._heard(scene, mark.start, mark.end),
             )
         )

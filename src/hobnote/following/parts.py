@@ -63,7 +63,8 @@ class Parts:
     def _served(clause: Clause, part: Mark) -> bool:
         """ "pour the dressing over": the part is used, not begun."""
         return any(
-            m.end <= part.start and m.value.kind in ("add", "serve", "prep", "cook")
+            m.end <= part.start
+            and m.value.kind in ("add", "serve", "prep", "cook")
             and m.value.verb not in ("mix", "whisk", "blend", "combine")
             and part.start - m.end <= 2
             for m in clause.of(ACTION)

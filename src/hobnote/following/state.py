@@ -65,6 +65,7 @@ class State:
     utterance: int = 0
     last_measured: RowState | None = None
     recent: list[RowState] = field(default_factory=list)
+    gathered: list[RowState] = field(default_factory=list)
     counter: int = 0
 
     def key(self, kind: str) -> str:

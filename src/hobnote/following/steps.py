@@ -35,8 +35,19 @@ _LEADING: Final = frozenset(
      "gonna", "just", "you", "will", "'ll", "'m", "'re", ",", "well", "next", "let", "me", "am",
      "are", "want", "need", "also", "that", "which", "'ve", "have", "let's", "'s", "."}
 )  # fmt: skip
+_PRONOUNS: Final = frozenset(
+    {"it", "them", "that", "those", "these", "this", "everything", "lot", "all", "together"}
+)
 _SUBJECTS: Final = frozenset({"i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got"})
-_MOVING: Final = frozenset({"put", "pop", "stick", "place", "go", "get"})
+_MOVING: Final = frozenset({"put", "pop", "stick", "place", "break", "lower"})
+_IDLE: Final = frozenset({"have", "need", "use", "want"})
+_FORWARD: Final = frozenset(
+    {"going", "want", "need", "have", "got", "ready", "like", "start", "time", "try", "remember",
+     "gonna", "used", "wanna", "able", "bring", "is", "was"}
+)  # fmt: skip
+_LASTING: Final = frozenset(
+    {"keep", "keeps", "kept", "last", "lasts", "good", "fine", "better", "best", "within", "eat"}
+)
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 
 
@@ -70,30 +81,73 @@ class Steps:
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
+        state = self.state
+        conditional = False
         for n, clause in enumerate(scene.clauses):
-            if scene.moods[n] != "recipe":
-                continue
-            self._clause(scene, clause)
+            for mark in clause.of(FOOD):
+                row = scene.rows.get(mark.start)
+                if row is not None and row not in state.gathered and not row.swap_for:
+                    state.gathered.append(row)
+            conditional = conditional or clause.doc[clause.start].lower_ in ("if", "unless")
+            if scene.moods[n] == "recipe" and not conditional:
+                self._clause(scene, clause)
+        self._additions(scene)
+
+    def _additions(self, scene: Scene) -> None:
+        """Once cooking goes on, foods measured without a verb are added."""
+        state = self.state
+        if not any(s.kind == "cook" and s.vessel != "oven" for s in state.steps):
+            return
+        if any(scene.moods[n] != "recipe" for n in range(len(scene.clauses))):
+            return
+        acting = any(c.of(ACTION) for c in scene.clauses)
+        rows = [r for r in _unique(list(scene.rows.values())) if r in state.gathered]
+        fresh = [r for r in rows if r.utterance == state.utterance and not r.optional]
+        if acting or not fresh or state.component != "main":
+            return
+        clauses = scene.clauses
+        heard = self._heard(scene, clauses[0].start, clauses[-1].end)
+        names = ", ".join(r.name for r in fresh)
+        self._new("add", "add", f"Add {names}", fresh, _Details(), heard)
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = negated(clause)
-        until = list(clause.of(UNTIL))
+        until = clause.of(UNTIL)
         actions = [
             m
             for m in clause.of(ACTION)
             if not within(m.start, scopes)
             and not any(u.start <= m.start < u.end for u in until)
             and cast(ActionValue, m.value).kind != "weigh"
+            and not _purpose(clause, m)
         ]
         details = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
-        details = [m for m in details if not within(m.start, scopes)]
-        if self._background(clause, actions):
+        details = [m for m in details if not within(m.start, scopes) and not _idiom(m)]
+        if self._background(clause, actions) or _keeping(clause, details):
+            return
+        if self._preheats(scene, clause, details):
             return
         chosen = self._main(clause, actions, details)
         if chosen is not None:
             self._step(scene, clause, *chosen, details)
         elif details:
             self._refine(scene, clause, details)
+
+    def _preheats(self, scene: Scene, clause: Clause, details: Sequence[Mark]) -> bool:
+        """The oven and a temperature, no time and no food: it is being heated."""
+        oven, _ = self._temperatures(details)
+        if oven is None or self._vessel(clause) != "oven":
+            return False
+        if any(m.label == TIME for m in details) or any(
+            m.start in scene.rows for m in clause.of(FOOD)
+        ):
+            return False
+        if any(s.tempered and s.kind == "cook" for s in self.state.steps[-1:]):
+            return False
+        found = _Details(oven=oven, vessel="oven")
+        heard = self._heard(scene, clause.start, clause.end)
+        self._new("preheat", "heat", instruction(clause, None), [], found, heard)
+        return True
 
     def _background(self, clause: Clause, actions: Sequence[Mark]) -> bool:
         """ "while that simmers": what is next runs alongside the last timed step."""
@@ -125,22 +179,41 @@ class Steps:
         self, clause: Clause, actions: Sequence[Mark], details: Sequence[Mark]
     ) -> tuple[str, Mark] | None:
         """The verb that an editor would print with its mark; None when nothing is done."""
-        strong = [m for m in actions if m.value.kind in _STRONG and _done(clause, m)]
-        usable = [m for m in strong if clause.of(FOOD, VESSEL) or details or _object(clause, m)]
+        timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
+        done = [m for m in actions if timed or _done(clause, m)]
+        strong = [m for m in done if m.value.kind in _STRONG]
+        short = clause.end - clause.start <= 5
+        usable = [
+            m for m in strong if clause.of(FOOD, VESSEL) or details or short or _object(clause, m)
+        ]
         if usable:
             cooking = [m for m in usable if m.value.kind in ("cook", "hold", "heat")]
             chosen = cooking[-1] if details and cooking else usable[0]
             return chosen.value.verb, chosen
-        weak = [m for m in actions if m.value.kind == "weak" and _done(clause, m)]
+        weak = [m for m in done if m.value.kind == "weak" and m.value.verb not in _IDLE]
         if not weak:
             return None
-        timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
-        moving = [m for m in weak if m.value.verb in _MOVING]
         if timed:
             return self._weak_verb(clause, weak[0]), weak[0]
-        if moving and clause.of(FOOD, VESSEL):
-            return moving[0].value.verb, moving[0]
+        for mark in weak:
+            verb = self._moving(clause, mark)
+            if verb is not None:
+                return verb, mark
         return None
+
+    @staticmethod
+    def _moving(clause: Clause, mark: Mark) -> str | None:
+        """A weak verb that does something even without a time."""
+        value: ActionValue = mark.value
+        if value.verb in ("cover", "uncover"):
+            return value.verb
+        if value.verb == "turn" and value.particle in ("over", "out"):
+            return "turn"
+        if not clause.of(FOOD, VESSEL):
+            return None
+        if value.verb == "go":
+            return "add" if value.particle or clause.of(VESSEL) else None
+        return value.verb if value.verb in _MOVING else None
 
     def _weak_verb(self, clause: Clause, action: Mark) -> str:
         """What a weak verb with a time comes to: in the oven it is baking."""
@@ -148,13 +221,15 @@ class Steps:
         words = clause.lowers()
         if verb == "bring":
             return "boil" if "boil" in words else "simmer" if "simmer" in words else verb
+        if "aside" in words or (verb in ("leave", "let") and "go" not in words):
+            return "rest" if verb in ("keep", "put", "let", "set") else verb
         if verb in ("put", "pop", "stick", "place", "go", "give", "get", "take", "turn", "keep"):
             done = vessel_verb(self._vessel(clause))
             if done is not None:
                 return done
-        if verb in ("give", "go", "get", "turn", "take", "keep") and self.state.steps:
-            last = self.state.steps[-1]
-            return last.verb if last.kind == "cook" else "cook"
+        if verb in ("give", "go", "get", "turn", "take", "keep", "let", "start", "follow"):
+            last = self._last_cook()
+            return last.verb if last is not None and last.kind == "cook" else "cook"
         return verb
 
     def _step(
@@ -192,6 +267,7 @@ class Steps:
         state = self.state
         key = state.key("s")
         keys = [r.key for r in rows]
+        state.gathered = [r for r in state.gathered if r not in rows]
         state.emit(
             ev.Stepped(
                 key=key, verb=verb, text=text, component=state.component,
@@ -286,16 +362,28 @@ class Steps:
     # -- details ---------------------------------------------------------------
 
     def _rows(self, scene: Scene, clause: Clause) -> list[RowState]:
-        rows = [scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows]
+        """The rows that the clause acts on: those it names, else those gathered or last used."""
+        state = self.state
+        rows = _unique([scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows])
+        if rows:
+            return rows
         words = clause.lowers()
-        if not rows and any(w in ("it", "them", "that", "those", "these", "this") for w in words):
-            last = self.state.steps[-1] if self.state.steps else None
-            topic = self.state.topic
-            if topic is not None and topic.utterance >= self.state.utterance - 1:
-                return [topic]
-            if last is not None:
-                return [r for r in self.state.living() if r.key in last.ingredients]
-        return _unique(rows)
+        pronoun = any(w in _PRONOUNS for w in words)
+        mixing = any(m.value.kind == "prep" for m in clause.of(ACTION))
+        gathered = [r for r in state.gathered if r.alive and r.component == state.component]
+        if gathered and (pronoun or mixing):
+            plural = any(
+                w in ("everything", "all", "lot", "those", "them", "together") for w in words
+            )
+            recent = [r for r in gathered if state.utterance - r.utterance <= 1]
+            return gathered if mixing or plural or not recent else recent[-1:]
+        if not pronoun:
+            return []
+        last = state.steps[-1] if state.steps else None
+        if last is not None and last.ingredients:
+            return [r for r in state.living() if r.key in last.ingredients]
+        topic = state.topic
+        return [topic] if topic is not None and topic.utterance >= state.utterance - 1 else []
 
     @staticmethod
     def _vessel(clause: Clause) -> str | None:
@@ -363,6 +451,26 @@ def _done(clause: Clause, action: Mark) -> bool:
     return any(
         w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got") for w in before
     )
+
+
+def _purpose(clause: Clause, action: Mark) -> bool:
+    """ "a splash of water to loosen": what something is for, not a step."""
+    doc = clause.doc
+    i = action.start - 1
+    if i <= clause.start or doc[i].lower_ != "to":
+        return False
+    return doc[i - 1].lower_ not in _FORWARD
+
+
+def _idiom(mark: Mark) -> bool:
+    """ "for a second": a moment, not a cooking time."""
+    return isinstance(mark.value, TimeValue) and mark.value.high <= 1 / 60 + 1e-6
+
+
+def _keeping(clause: Clause, details: Sequence[Mark]) -> bool:
+    """ "keeps three days in the fridge": how long it lasts, not a step."""
+    long = any(isinstance(m.value, TimeValue) and m.value.high >= 1440 for m in details)
+    return long and any(w in _LASTING for w in clause.lowers())
 
 
 def _object(clause: Clause, action: Mark) -> bool:

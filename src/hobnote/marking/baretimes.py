@@ -1,0 +1,77 @@
+"""Marks cooking times whose unit was left out ("let it rest ten", "simmer for fifteen").
+
+Only a bare number right after a verb that takes time counts, and only when
+nothing follows that it could count. Minutes are meant: nobody leaves out hours.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from hobnote.marking.actions import ActionValue
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    FOOD,
+    TIME,
+    AmountValue,
+    Mark,
+    TimeValue,
+    covered,
+    marks,
+    put,
+)
+
+LONGEST: Final = 120.0
+_BETWEEN: Final = frozenset(
+    {"it", "them", "that", "for", "about", "another", "only", "just", "maybe", "'em", "'m",
+     "around", "roughly", "say", "like", "further", "good", "the", "those", "this", "probably",
+     "everything", "in", "up", "down", "through", "all", "least", "at"}
+)  # fmt: skip
+_GIVING: Final = frozenset({"give", "leave", "let", "keep"})
+_OBJECTS: Final = frozenset({"it", "them", "that", "those", "'em", "everything", "this"})
+_NOT_AFTER: Final = frozenset({"of", "%", "percent", "per", "degrees", "times", "at", "fan", "°"})
+
+
+@Language.component("hobnote_bare_times")
+def bare_times(doc: Doc) -> Doc:
+    """Put TIME marks on bare numbers that say how long."""
+    amounts = {m.start: m for m in marks(doc, AMOUNT)}
+    if not amounts:
+        return doc
+    foods = covered(doc, FOOD)
+    for action in marks(doc, ACTION):
+        mark = _number_after(doc, action, amounts)
+        if mark is None or mark.end in foods:
+            continue
+        value: AmountValue = mark.value
+        more = value.more or doc[mark.start - 1].lower_ == "another"
+        put(doc, TIME, mark.start, mark.end, TimeValue(value.low, value.high, more=more))
+    return doc
+
+
+def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | None:
+    value: ActionValue = action.value
+    giving = value.verb in _GIVING
+    if value.kind not in ("cook", "hold") and not giving:
+        return None
+    i = action.end
+    words: list[str] = []
+    while i < len(doc) and i not in amounts and doc[i].lower_ in _BETWEEN and len(words) < 5:
+        words.append(doc[i].lower_)
+        i += 1
+    mark = amounts.get(i)
+    if mark is None or (giving and not any(w in _OBJECTS for w in words)):
+        return None
+    number: AmountValue = mark.value
+    bare = number.unit is None and number.vague is None and not number.article
+    if not bare or not 1 <= number.best <= LONGEST:
+        return None
+    if mark.end < len(doc):
+        after = doc[mark.end]
+        if after.lower_ in _NOT_AFTER or after.tag_ in ("NN", "NNS", "NNP", "CD", "JJ"):
+            return None
+    return mark
