@@ -1,0 +1,45 @@
+"""The tables, as SQLAlchemy knows them. ``migrations/`` is what makes and changes them."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Column,
+    ForeignKey,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+metadata = MetaData()
+
+# Times are ISO 8601 text in UTC: SQLite and PostgreSQL then keep and sort them alike.
+recipes = Table(
+    "recipes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("title", Text),
+    Column("measures", String(10)),
+    Column("warnings", Text, nullable=False, server_default="[]"),
+    Column("version", Integer, nullable=False, server_default="0"),
+    Column("created", String(40), nullable=False),
+    Column("changed", String(40), nullable=False),
+)
+
+turns = Table(
+    "turns",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("recipe", Integer, ForeignKey("recipes.id"), nullable=False, index=True),
+    Column("version", Integer, nullable=False),
+    Column("kind", String(10), nullable=False),
+    Column("who", Text, nullable=False),
+    Column("at", String(40), nullable=False),
+    Column("count", Integer, nullable=False, server_default="0"),
+    Column("text", Text, nullable=False),
+    Column("events", Text, nullable=False),
+    # Two writers that saw the same version cannot both append: the second is told.
+    UniqueConstraint("recipe", "version", name="one_turn_a_version"),
+)

@@ -1,0 +1,179 @@
+"""The store: recipes and their logs. Every write is on the disk before the call returns."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy.exc import IntegrityError
+
+from hobnote.following.events import EVENTS
+from hobnote.keeping.engine import open_engine, reading, writing
+from hobnote.keeping.errors import NoSuchRecipe, StaleRecipe
+from hobnote.keeping.migrate import migrate
+from hobnote.keeping.schema import recipes, turns
+from hobnote.keeping.turns import Draft, Turn
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A recipe as the list shows it. Times are UTC; ``version`` is its last turn's."""
+
+    id: int
+    title: str | None
+    measures: str | None
+    warnings: tuple[str, ...]
+    version: int
+    created: datetime
+    changed: datetime
+
+
+class Store:
+    """Recipes in a database. Safe for several processes at once."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        migrate(engine)
+
+    @classmethod
+    def open(cls, url: str | None = None) -> Store:
+        """The store at ``url`` (default: ``HOBNOTE_DATABASE``, else the user's data folder).
+
+        Raises :class:`~hobnote.keeping.errors.KeepingError`, one clear sentence.
+        """
+        return cls(open_engine(url))
+
+    def close(self) -> None:
+        """Let go of the connections."""
+        self.engine.dispose()
+
+    def create(
+        self,
+        first: Draft,
+        *,
+        title: str | None = None,
+        measures: str | None = None,
+        warnings: Sequence[str] = (),
+    ) -> int:
+        """A new recipe with its first turn; gives its number."""
+        now = datetime.now(UTC).isoformat()
+        with writing(self.engine) as connection:
+            made = connection.execute(
+                insert(recipes).values(
+                    title=title,
+                    measures=measures,
+                    warnings=json.dumps(list(warnings)),
+                    version=1,
+                    created=now,
+                    changed=now,
+                )
+            )
+            recipe = int((made.inserted_primary_key or (0,))[0])
+            _insert(connection, recipe, Turn.of(first, 1))
+        return recipe
+
+    def append(
+        self, recipe: int, draft: Draft, *, after: int, title: str | None = None
+    ) -> Turn:
+        """Add a turn to a recipe whose last seen version is ``after``.
+
+        Raises :class:`StaleRecipe` with the turns that came in between, and
+        :class:`NoSuchRecipe`; in both cases nothing is written.
+        """
+        turn = Turn.of(draft, after + 1)
+        try:
+            with writing(self.engine) as connection:
+                row = connection.execute(
+                    select(recipes.c.version).where(recipes.c.id == recipe)
+                ).first()
+                if row is None:
+                    raise NoSuchRecipe(recipe)
+                if row.version != after:
+                    raise StaleRecipe(recipe, _turns(connection, recipe, after))
+                _insert(connection, recipe, turn)
+                connection.execute(
+                    update(recipes)
+                    .where(recipes.c.id == recipe)
+                    .values(version=turn.version, changed=turn.at.isoformat(), title=title)
+                )
+        except IntegrityError:
+            # Only a database without BEGIN IMMEDIATE gets here: the unique version speaks.
+            raise StaleRecipe(recipe, self.turns(recipe, after)) from None
+        return turn
+
+    def turns(self, recipe: int, after: int = 0) -> list[Turn]:
+        """The log of a recipe from version ``after`` + 1 on."""
+        with reading(self.engine) as connection:
+            _kept(connection, recipe)
+            return _turns(connection, recipe, after)
+
+    def find(self, recipe: int) -> Kept:
+        """One recipe's entry; raises :class:`NoSuchRecipe`."""
+        with reading(self.engine) as connection:
+            return _kept(connection, recipe)
+
+    def list(self) -> list[Kept]:
+        """Every recipe, the one changed last first."""
+        with reading(self.engine) as connection:
+            found = connection.execute(
+                select(recipes).order_by(recipes.c.changed.desc(), recipes.c.id.desc())
+            )
+            return [_entry(row) for row in found]
+
+
+def _insert(connection: Connection, recipe: int, turn: Turn) -> None:
+    connection.execute(
+        insert(turns).values(
+            recipe=recipe,
+            version=turn.version,
+            kind=turn.kind,
+            who=turn.who,
+            at=turn.at.isoformat(),
+            count=turn.count,
+            text=turn.text,
+            events=EVENTS.dump_json(list(turn.events), exclude_defaults=False).decode(),
+        )
+    )
+
+
+def _turns(connection: Connection, recipe: int, after: int) -> list[Turn]:
+    found = connection.execute(
+        select(turns)
+        .where(turns.c.recipe == recipe, turns.c.version > after)
+        .order_by(turns.c.version)
+    )
+    return [
+        Turn(
+            version=row.version,
+            kind=row.kind,
+            text=row.text,
+            events=tuple(EVENTS.validate_json(row.events)),
+            who=row.who,
+            count=row.count,
+            at=datetime.fromisoformat(row.at),
+        )
+        for row in found
+    ]
+
+
+def _kept(connection: Connection, recipe: int) -> Kept:
+    row = connection.execute(select(recipes).where(recipes.c.id == recipe)).first()
+    if row is None:
+        raise NoSuchRecipe(recipe)
+    return _entry(row)
+
+
+def _entry(row: Any) -> Kept:
+    return Kept(
+        id=row.id,
+        title=row.title,
+        measures=row.measures,
+        warnings=tuple(json.loads(row.warnings)),
+        version=row.version,
+        created=datetime.fromisoformat(row.created),
+        changed=datetime.fromisoformat(row.changed),
+    )
