@@ -113,6 +113,8 @@ def test_captions_and_time_marks_are_not_speech() -> None:
 def test_excerpt_shows_the_words_around() -> None:
     assert "small pan" in excerpt(TEXT, ["oats"])
     assert excerpt(TEXT, ["kipper"]) == ""
+    assert excerpt("the juice, then bay leaves", ["bay leaf"]).endswith("bay leaves")
+    assert excerpt("the juice, no cubes", ["ice"]) == ""
 
 
 @pytest.fixture

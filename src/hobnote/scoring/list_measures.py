@@ -28,7 +28,13 @@ def score_list(sheet: Sheet, note: Note, record: Record, rows: Alignment, swaps:
 
 
 def _where(note: Note, want: GoldIngredient) -> str:
-    return excerpt(note.spoken, ([want.vague] if want.vague else []) + want.accepted)
+    """The words of the note around a gold row, also where its name was mis-heard."""
+    misheard = [
+        m.heard
+        for m in note.gold.mishearings
+        if any(set(words(m.meant)) <= set(words(name)) for name in want.accepted)
+    ]
+    return excerpt(note.spoken, ([want.vague] if want.vague else []) + want.accepted + misheard)
 
 
 def _ingredients(sheet: Sheet, note: Note, rows: Alignment) -> None:

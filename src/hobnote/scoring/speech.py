@@ -8,8 +8,11 @@ from __future__ import annotations
 
 import re
 
+from hobnote.scoring.names import singular
+
 _TIME_MARK = re.compile(r"^\s*[\[(]\d{1,2}(?::\d{2}){1,2}[\])]\s*", re.MULTILINE)
 _TAG = re.compile(r"<[^>\n]*>")
+_WORD = re.compile(r"[\w%'’]+")
 
 
 def spoken_words(text: str, kind: str) -> str:
@@ -37,14 +40,29 @@ def squeeze(text: str) -> str:
 
 
 def excerpt(spoken: str, wanted: list[str], width: int = 70) -> str:
-    """About ``width`` characters of ``spoken`` around the first of ``wanted`` found in it."""
-    low = spoken.lower()
+    """About ``width`` characters of ``spoken`` around the first of ``wanted`` found in it.
+
+    Whole words are compared, singular with plural; a phrase not found is
+    looked for by its last word. Empty when nothing is found.
+    """
+    found = list(_WORD.finditer(spoken))
+    keys = [singular(m[0].lower()) for m in found]
     for phrase in wanted:
-        for piece in (phrase, phrase.split()[-1] if phrase.split() else ""):
-            at = low.find(piece.lower()) if piece else -1
-            if at >= 0:
-                start = max(0, at - width // 2)
-                end = min(len(spoken), at + len(piece) + width // 2)
-                head, tail = "…" if start else "", "…" if end < len(spoken) else ""
-                return head + spoken[start:end].strip() + tail
+        sought = tuple(singular(w.lower()) for w in _WORD.findall(phrase))
+        for part in (sought, sought[-1:]):
+            at = _find(keys, part)
+            if at is not None:
+                return _cut(spoken, found[at].start(), found[at + len(part) - 1].end(), width)
     return ""
+
+
+def _find(keys: list[str], part: tuple[str, ...]) -> int | None:
+    size = len(part)
+    starts = range(len(keys) - size + 1) if size else range(0)
+    return next((i for i in starts if tuple(keys[i : i + size]) == part), None)
+
+
+def _cut(spoken: str, start: int, end: int, width: int) -> str:
+    low, high = max(0, start - width // 2), min(len(spoken), end + width // 2)
+    head, tail = "…" if low else "", "…" if high < len(spoken) else ""
+    return head + spoken[low:high].strip() + tail
