@@ -117,6 +117,7 @@ def test_a_crash_is_listed_and_the_rest_still_scored(note: Note, perfect: Perfec
 
     scores = score_notes([note], read)
     assert scores.metric("read").recall == 0.0
+    assert scores.metric("kept out").recall == 0.0
     assert any(m.metric == "read" and "boom" in m.got for m in scores.misses)
 
 

@@ -63,6 +63,8 @@ def score_notes(notes: Iterable[Note], read: Reader) -> Scores:
         except Exception as error:  # one failing note must not hide the others
             failure, record = f"{type(error).__name__}: {error}", Record()
         sheet = score_note(note, record)
+        if failure and "kept out" in sheet.tallies:
+            sheet.tallies["kept out"].right = 0  # nothing was read, so nothing was kept out
         sheet.share("read", not failure, "a record", failure, note.spoken[:70])
         scores.sheets.append(sheet)
     return scores
