@@ -8,7 +8,8 @@ a verb that uses it, a listing phrase, or a fragment that is nothing but a list.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from typing import Final
 
 from hobnote.following import events as ev
@@ -16,7 +17,7 @@ from hobnote.following.amounts import dimension, is_exact, same, scaled
 from hobnote.following.clauses import Clause
 from hobnote.following.moods import Mood, cue_before, drops, negated, within
 from hobnote.following.pairing import Pair, pair, pronoun_after
-from hobnote.following.quantities import amount_of
+from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.state import RowState, State, related
 from hobnote.following.swaps import Role, swap_roles
 from hobnote.marking.marks import (
@@ -32,7 +33,7 @@ from hobnote.marking.marks import (
     Mark,
     RelativeValue,
 )
-from hobnote.marking.tables import unit_words
+from hobnote.marking.tables import rows, unit_words
 from hobnote.record import Amount, Heard
 
 _LIKENING: Final = frozenset(
@@ -40,7 +41,7 @@ _LIKENING: Final = frozenset(
      "smells", "taste", "tastes", "looks", "resembles", "than"}
 )  # fmt: skip
 _RESTATING: Final = frozenset(
-    {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s", "so",
+    {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
      "there", "this", "these"}
 )  # fmt: skip
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
@@ -151,11 +152,14 @@ class Ingredients:
         food: FoodValue = mark.value
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self._heard(scene, mark.start, mark.end)
-        amount = self._amount(scene, match)
+        amount = self._amount(scene, match, food)
         relation = match.amount.value if match and match.amount.label == RELATIVE else None
         if amount is None and relation is None:
             amount = self._shared(scene, mark, usable, paired)
-        row = state.find(food, state.component, measured=amount is not None)
+        more = match is not None and getattr(match.amount.value, "more", False)
+        row = state.find(
+            food, state.component, measured=amount is not None, amount=amount, more=more
+        )
         if role is not None and role.kind == "swap":
             self._swap(scene, mark, food, role, amount, heard)
             return
@@ -164,7 +168,10 @@ class Ingredients:
         if row is None:
             if amount is None and relation is None and not self._evidence(scene, clause, mark):
                 return
-            if self._is_dish(food, amount):
+            if self._is_dish(food, amount, relation is not None):
+                return
+            if self._asks(clause, amount):
+                state.asked = food
                 return
             row = self._new_row(food, heard)
         else:
@@ -178,8 +185,13 @@ class Ingredients:
         elif amount is not None:
             state.measure(row, amount, "set", heard) if not row.measured else None
 
-    def _is_dish(self, food: FoodValue, amount: Amount | None) -> bool:
-        if food.name in _BARE_WATER and amount is None:
+    @staticmethod
+    def _asks(clause: Clause, amount: Amount | None) -> bool:
+        """ "Olives? No.": a question brings nothing in until it is answered."""
+        return amount is None and clause.doc[clause.end - 1].text == "?"
+
+    def _is_dish(self, food: FoodValue, amount: Amount | None, relation: bool) -> bool:
+        if food.name in _BARE_WATER and amount is None and not relation:
             return True
         measured = amount is not None and is_exact(amount) and not food.definite
         return food.name in self.dishes and not measured
@@ -265,19 +277,60 @@ class Ingredients:
 
     # -- amounts --------------------------------------------------------------
 
-    def _amount(self, scene: Scene, match: Pair | None) -> Amount | None:
+    def _amount(self, scene: Scene, match: Pair | None, food: FoodValue) -> Amount | None:
         if match is None or not isinstance(match.amount.value, AmountValue):
             return None
-        return self._spoken(scene, match.amount)
+        row = self.state.find(food, self.state.component, measured=False)
+        return self._spoken(scene, match.amount, food, row)
 
-    def _spoken(self, scene: Scene, mark: Mark) -> Amount | None:
+    def _spoken(
+        self, scene: Scene, mark: Mark, food: FoodValue | None = None, row: RowState | None = None
+    ) -> Amount | None:
+        """The amount as the record keeps it; a bare number gets its unit from what went before."""
+        state = self.state
         doc = scene.clauses[0].doc
+        value: AmountValue = mark.value
         said = doc[mark.start : mark.end].text
         of = mark.end < len(doc) and doc[mark.end].lower_ == "of"
-        amount = amount_of(mark.value, said, weighing=self.state.weighing, of=of)
+        unit = self._elided_unit(scene, mark, food, row, of)
+        if unit is not None:
+            value = replace(value, unit=unit)
+        amount = amount_of(value, said, weighing=state.weighing, of=of)
         if amount is not None and amount.basis == "weighed":
-            self.state.weighing = True
+            state.weighing = True
+        if amount is not None and amount.unit in ("ml", "l"):
+            state.volume_unit = "ml"
         return amount
+
+    def _elided_unit(
+        self, scene: Scene, mark: Mark, food: FoodValue | None, row: RowState | None, of: bool
+    ) -> str | None:
+        """The unit that a bare number leaves out, or None.
+
+        "two tablespoons of water and four of vinegar", "milk is 120 then",
+        "500 ml of ale, then stock, 400", "salt, five" once things are weighed.
+        """
+        state, value = self.state, mark.value
+        if not isinstance(value, AmountValue) or value.unit is not None or value.vague is not None:
+            return None
+        if of and value.best <= MOST_COUNTED:
+            earlier = [
+                m
+                for c in scene.clauses
+                for m in c.of(AMOUNT)
+                if m.end <= mark.start and m.value.unit not in (None, "piece", "percent", "g")
+            ]
+            if earlier:
+                return str(max(earlier, key=lambda m: m.end).value.unit)
+        if row is not None and row.amount.unit is not None and row.amount.noun is None:
+            return row.amount.unit
+        if food is None or value.article:
+            return None
+        if state.volume_unit and food.name.split()[-1] in liquids() and value.best > MOST_COUNTED:
+            return state.volume_unit
+        if state.weighing and not food.plural and value.best >= 3:
+            return "g"
+        return None
 
     def _shared(
         self, scene: Scene, mark: Mark, usable: Sequence[Mark], paired: set[Mark]
@@ -400,37 +453,68 @@ class Ingredients:
         value: AmountValue = mark.value
         if value.article or value.each or _each_word(scene, mark):
             return
-        row = self._topic_for(scene, mark)
-        if row is None:
-            return
         clause = scene.clauses[scene.clause_at(mark.start)]
-        corrected = cue_before(clause, mark.start, ("correction",), reach=4)
-        total = cue_before(clause, mark.start, ("total",), reach=5)
+        heard = self._heard(scene, mark.start, mark.end)
+        lone = self._lone(clause)
+        if state.asked is not None and lone:
+            row = self._new_row(state.asked, heard)
+            state.asked = None
+        else:
+            found = self._topic_for(scene, mark, lone)
+            if found is None:
+                return
+            row = found
+        corrected = cue_before(clause, mark.start, ("correction",), reach=4) is not None
+        total = cue_before(clause, mark.start, ("total",), reach=5) is not None
         bare = value.unit is None and value.vague is None
-        if bare and not (corrected or total or value.more) and row.measured:
+        again = lone and state.utterance - row.utterance <= 1
+        if bare and row.measured and not (corrected or total or value.more or again):
             return
-        amount = self._spoken(scene, mark)
+        amount = self._spoken(scene, mark, row=row)
         if amount is None:
             return
-        if value.unit is None and value.vague is None and row.amount.unit is not None:
-            amount = amount.model_copy(
-                update={"unit": row.amount.unit, "basis": row.amount.basis, "noun": row.amount.noun}
-            )
-        heard = self._heard(scene, mark.start, mark.end)
-        if not row.measured:
-            state.measure(row, amount, "set", heard)
-        elif value.more and not total:
-            state.measure(row, amount, "add", heard)
-        elif corrected or total or row.amount.basis == "vague":
-            state.measure(row, amount, "set", heard)
-        elif dimension(amount) != dimension(row.amount) and is_exact(amount):
-            state.measure(row, amount, "also", heard)
-        elif same(amount, row.amount) or value.vague is not None:
+        how = self._how(clause, mark, row, amount, corrected or (bare and again), total)
+        if how is None:
             state.emit(ev.Mentioned(key=row.key, heard=heard))
-        elif self._restates(clause, mark):
-            state.measure(row, amount, "set", heard)
+        else:
+            state.measure(row, amount, how, heard)
 
-    def _topic_for(self, scene: Scene, mark: Mark) -> RowState | None:
+    def _how(
+        self,
+        clause: Clause,
+        mark: Mark,
+        row: RowState,
+        amount: Amount,
+        corrected: bool,
+        total: bool,
+    ) -> str | None:
+        """set, add, also, or None for an amount that only uses or repeats what is there."""
+        if not row.measured:
+            return "set"
+        if mark.value.more and not total:
+            return "add"
+        if corrected or total or row.amount.basis == "vague":
+            return "set"
+        if dimension(amount) != dimension(row.amount) and is_exact(amount):
+            return "also"
+        if same(amount, row.amount) or mark.value.vague is not None:
+            return None
+        if (amount.best or 0) < (row.amount.best or 0) and amount.unit == row.amount.unit:
+            return None
+        return "set" if self._restates(clause, mark) else None
+
+    @staticmethod
+    def _lone(clause: Clause) -> bool:
+        """A clause that holds amounts and nothing else that matters ("a whole bottle, 500 ml")."""
+        amounts = {i for m in clause.of(AMOUNT, TIME) for i in range(m.start, m.end)}
+        return not clause.of(FOOD) and all(
+            t.is_punct
+            or t.i in amounts
+            or t.tag_ in ("UH", "RB", "CC", "IN", "DT", "_SP", "JJ", "VBN")
+            for t in clause.doc[clause.start : clause.end]
+        )
+
+    def _topic_for(self, scene: Scene, mark: Mark, lone: bool) -> RowState | None:
         """The row that a left-over amount speaks of: the last one named before it."""
         state = self.state
         named = [start for start in scene.rows if start < mark.start]
@@ -445,13 +529,12 @@ class Ingredients:
             return topic
         if cue_before(clause, mark.start, ("correction", "total"), reach=6):
             return topic
-        lone = all(
-            t.is_punct
-            or t.tag_ in ("UH", "RB", "CC", "IN", "DT", "_SP")
-            or mark.start <= t.i < mark.end
-            for t in clause.doc[clause.start : clause.end]
-        )
-        return topic if lone and state.utterance - topic.utterance <= 2 else None
+        near = state.utterance - topic.utterance <= 2
+        if lone and near:
+            return topic
+        # "Then salt. I put in sixty grams."
+        waiting = near and not topic.measured and not clause.of(FOOD)
+        return topic if waiting and value.unit not in (None, "piece") else None
 
     @staticmethod
     def _restates(clause: Clause, mark: Mark) -> bool:
@@ -597,6 +680,12 @@ class Ingredients:
     def _heard(self, scene: Scene, start: int, end: int) -> tuple[Heard, ...]:
         span = scene.clauses[0].doc[start:end]
         return self.state.heard(scene.base, span.start_char, span.end_char)
+
+
+@cache
+def liquids() -> frozenset[str]:
+    """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
+    return frozenset(row["word"] for row in rows("liquids.csv"))
 
 
 def _each_word(scene: Scene, amount: Mark) -> bool:

@@ -63,7 +63,14 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
         right = min(
             (f for f in foods if f.start >= amount.end), key=lambda f: f.start, default=None
         )
-        inside = next((f for f in foods if amount.start <= f.start < amount.end), None)
+        inside = next(
+            (
+                f
+                for f in foods
+                if amount.start <= f.start < amount.end or f.start < amount.start < f.end
+            ),
+            None,
+        )
         if inside is not None:
             candidates.append(Pair(amount, inside, 12.0, True))
         if right is not None:

@@ -109,8 +109,8 @@ def _take(now: Known, event: ev.Event) -> None:
                 list(event.ingredients),
                 timed=event.minutes is not None,
                 heated=event.heat is not None,
-                until=event.until is not None,
                 tempered=event.temperature_c is not None,
+                vessel=event.vessel,
             )
         case ev.StepChanged():
             _change(now, event)
@@ -129,7 +129,7 @@ def _change(now: Known, event: ev.StepChanged) -> None:
     step.ingredients.extend(k for k in event.ingredients if k not in step.ingredients)
     step.timed = step.timed or event.minutes is not None
     step.heated = step.heated or event.heat is not None
-    step.until = step.until or event.until is not None
+    step.vessel = event.vessel or step.vessel
     step.tempered = step.tempered or event.temperature_c is not None
 
 

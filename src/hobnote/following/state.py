@@ -10,7 +10,7 @@ from hobnote.following.amounts import added
 from hobnote.marking.marks import FoodValue
 from hobnote.marking.tables import rows as data_rows
 from hobnote.reading.dictation import Dictation
-from hobnote.record import Amount, Heard
+from hobnote.record import Amount, Heard, Unit
 
 
 @dataclass(slots=True)
@@ -62,10 +62,12 @@ class State:
     pending_heat: str | None = None
     alongside: str | None = None
     weighing: bool = False
+    volume_unit: Unit | None = None
     utterance: int = 0
     last_measured: RowState | None = None
     recent: list[RowState] = field(default_factory=list)
     gathered: list[RowState] = field(default_factory=list)
+    asked: FoodValue | None = None
     counter: int = 0
 
     def key(self, kind: str) -> str:
@@ -105,13 +107,20 @@ class State:
         """Rows that were not dropped."""
         return [r for r in self.rows if r.alive]
 
-    def find(self, food: FoodValue, component: str, measured: bool) -> RowState | None:
+    def find(
+        self,
+        food: FoodValue,
+        component: str,
+        measured: bool,
+        amount: Amount | None = None,
+        more: bool = False,
+    ) -> RowState | None:
         """The row that ``food`` speaks of, or None when it is a new one.
 
         The same name in the same part of the dish is the same row. Without an
         amount of its own, a mention may reach other parts, and a shorter,
-        longer or collective name may stand for a row. With an amount, only
-        a related row that has none yet.
+        longer or collective name may stand for a row. With an amount, only a
+        related row that has none yet, or the same one, or that gets ``more``.
         """
         living = list(reversed(self.living()))
         here = [r for r in living if r.component == component]
@@ -124,13 +133,18 @@ class State:
                     return row
         for pool in (here, living) if not measured else (here,):
             for row in pool:
-                if related(food.name, row.name) and (not measured or not row.measured):
+                free = not measured or not row.measured or more or _restated(row, amount)
+                if free and related(food.name, row.name):
                     return row
         if food.definite and measured:
             close = [r for r in here if related(food.name, r.name)]
             if len(close) == 1:
                 return close[0]
         return None
+
+
+def _restated(row: RowState, amount: Amount | None) -> bool:
+    return amount is not None and (row.amount.best, row.amount.unit) == (amount.best, amount.unit)
 
 
 def related(a: str, b: str) -> bool:

@@ -171,8 +171,12 @@ def _alternative(
 
 
 def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
-    """A or B: B may stand in for A, in the same amount."""
+    """A or B: B may stand in for A, in the same amount. "Or B." alone speaks of the topic."""
     doc = clauses[0].doc
+    first = foods[0]
+    lead = [t.lower_ for t in doc[clauses[0].start : first.start]]
+    if lead[:1] == ["or"] and len(lead) <= 4 and first not in roles:
+        roles[first] = Role("swap", None, None, shares_amount=True)
     for a, b in itertools.pairwise(foods):
         gap = [doc[i] for i in range(a.end, b.start)]
         words = [t.lower_ for t in gap]

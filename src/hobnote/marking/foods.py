@@ -35,6 +35,14 @@ _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
      "everything", "well", "generously", "lightly", "and"}
 )  # fmt: skip
+_PARTS: Final = {
+    "juice": "juice", "zest": "zest", "rind": "zest", "peel": "zest", "whites": "white",
+    "white": "white", "yolks": "yolk", "yolk": "yolk",
+}  # fmt: skip
+_BEFORE_WHOLE: Final = frozenset(
+    {"the", "a", "an", "those", "these", "that", "this", "your", "my", "both", "same", "about",
+     "large", "small", "big", "medium", "whole", "other", "of", "one", "half", "each"}
+)  # fmt: skip
 _ORDER_OPENERS: Final = frozenset(
     {"and", "then", "to", "just", "now", ",", ".", "so", "i", "we", "you", "gonna", "next", "or"}
 )
@@ -109,6 +117,11 @@ class FoodMarker:
         amounts = covered(doc, AMOUNT)
         i = 0
         while i < len(said.lowers):
+            part = self._part_of(said, i, amounts)
+            if part is not None:
+                self._mark(said, i, part[0], part[1], known=True)
+                i = part[0]
+                continue
             hit = None if said.starts[i] in taken else self.phrases.at(said.lowers, i)
             if hit is None or not self._is_food(said, i, hit[0], amounts):
                 i += 1
@@ -118,6 +131,21 @@ class FoodMarker:
             i = end
         self._guess(said, taken)
         return doc
+
+    def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
+        """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""
+        part = _PARTS.get(said.lowers[i])
+        if part is None or i + 2 >= len(said.lowers) or said.lowers[i + 1] != "of":
+            return None
+        j = i + 2
+        while j < len(said.lowers) and j - i < 7:
+            hit = self.phrases.at(said.lowers, j)
+            if hit is not None and said.starts[j] not in amounts:
+                return hit[0], f"{hit[1]} {part}"
+            if said.starts[j] not in amounts and said.lowers[j] not in _BEFORE_WHOLE:
+                return None
+            j += 1
+        return None
 
     def _is_food(self, said: Said, i: int, end: int, amounts: set[int]) -> bool:
         """Whether the phrase stands for a food here rather than for a thing or a verb."""
@@ -130,8 +158,10 @@ class FoodMarker:
             return False
         if end - i > 1 or said.replaced[i]:
             return True
+        if lowers[i] in self.not_foods:
+            return False
         tag = said.tag(i)
-        if self._orders(said, i, following):
+        if self._orders(said, i, following) or (tag.startswith("VB") and lowers[i] in self.verbs):
             return False
         if following in _DO_OBJECTS and following != "and" and tag.startswith("VB"):
             return False
