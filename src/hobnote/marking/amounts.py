@@ -16,6 +16,7 @@ from hobnote.marking.context import (
     MORE_AFTER,
     MORE_BEFORE,
     approximately,
+    boundary,
     ish_after,
     near,
     nounish,
@@ -38,6 +39,8 @@ from hobnote.marking.tables import count_nouns, phrase_list, size_words, unit_wo
 from hobnote.marking.vague import QUANTIFIERS, vague_at, vague_words
 
 NAME: Final = "hobnote_amounts"
+_BESIDE: Final = frozenset("- sized size nice really very whole entire wee".split())
+_SAID: Final = frozenset("say call it about just make only maybe need used use had got".split())
 _ONE: Final = Numeral(0, 0, 1.0, 1.0, 1.0)
 _DEMONSTRATIVES: Final = frozenset("these those the both them".split())
 _PRONOUN_ONE: Final = frozenset(
@@ -76,10 +79,14 @@ class _Reader:
         if percent:
             end = n.end + (2 if w.get(n.end) == "per" else 1)
             return _Found(n.start, end, AmountValue(n.low, n.best, n.high, "percent"))
-        if n.grid or self._label(n) or self._price(n):
+        if n.grid or self._label(n) or self._price(n) or self.measures.sizes_vessel(n, j):
             return None
         hit = self.measures.after(n, j)
         if hit is not None and hit.value.unit == "piece" and self._result(n.start):
+            return None
+        if hit is not None and not n.is_range and "between" in (
+            w.get(n.start - 1), w.get(n.start - 2)
+        ):  # fmt: skip
             return None
         if hit is not None:
             value = hit.value
@@ -106,7 +113,7 @@ class _Reader:
                 more = True
             elif word in sizes:
                 size = size or sizes[word]
-            elif not (word in ("-", "sized", "size", "nice", "really", "very") and w.get(i + 1)) or (
+            elif not (word in _BESIDE and w.get(i + 1)) or (
                 word in DASHES and w.get(i + 1) not in ("sized", "size")
             ):
                 return i, more, size
@@ -123,7 +130,7 @@ class _Reader:
         if self._no_food(j) or self._no_food(n.end) or self._result(n.start):
             return None
         before = w.get(approximately(w, n.start)[0] - 1)
-        if before in ("for", "by", "into") and w.get(n.end) != "of" and not nounish(w, j):
+        if before in ("by", "into") and w.get(n.end) != "of" and not nounish(w, j):
             return None
         if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
             return None
@@ -148,8 +155,10 @@ class _Reader:
         if hit.value.unit != "piece" or hit.value.content is not None or w.get(hit.end) == "of":
             return False
         noun = count_nouns().get(hit.value.noun or "")
-        if noun is None or noun.role != "container":
+        if noun is None or noun.role not in ("container", "vessel"):
             return False
+        if noun.role == "vessel":
+            return not nounish(w, hit.end)
         return w.get(i - 1) in ("into", "in", "on", "onto", "from", "with", "using", "inside", "to")
 
     def _compound(self, n: Numeral) -> bool:
@@ -165,9 +174,16 @@ class _Reader:
         w = self.w
         if w.get(n.end) == "more" and nounish(w, j):
             return True
+        if w.get(n.end) == "of" and nounish(w, n.end + 1):
+            return True
         if w.get(n.start - 1) in _PRONOUN_ONE or w.get(n.end) in _STOPS_ONE:
             return False
-        return nounish(w, j) or not w.get(j)
+        if not boundary(w, j) or not w.get(j):
+            return True
+        return w.get(n.start - 1) in _SAID or (self._edge(n.start - 1) and self._edge(n.end))
+
+    def _edge(self, i: int) -> bool:
+        return self.w.get(i) in ("", ".", "\n", "!", "?")
 
     def _label(self, n: Numeral) -> bool:
         """Years, step numbers, list indices, clock times, ages."""
@@ -201,6 +217,15 @@ class _Reader:
                 w.get(n.end + 1) in ("a", "per", "each", "fifty", "something")
             ) or (n.end + 1) in self.at and self.at[n.end + 1].best >= 20
         return False
+
+    def past(self, n: Numeral) -> int:
+        """Where to read on after a number that is no amount; "two pounds fifty" goes as one."""
+        if n.bare:
+            return n.start
+        after = self.at.get(n.end + 1)
+        if self.w.get(n.end) in ("pound", "pounds", "dollars", "euros") and after is not None:
+            return after.end if self._price(n) else n.end
+        return n.end
 
     # articles --------------------------------------------------------------
 
@@ -248,6 +273,8 @@ class _Reader:
             return None
         if tag(w, k) in ("JJ", "VBN", "JJR", "JJS") and not nounish(w, k + 1):
             return None
+        if size not in (None, "large", "small", "medium", "thick", "thin"):
+            return None
         end = k if size else i + 1
         value = AmountValue(1, 1, 1, "piece", size=size, article=not more, more=more)
         return _Found(i, end, value)
@@ -276,8 +303,8 @@ class _Reader:
         """Add approximation, "each" and "more" around the amount and mark it."""
         w, value = self.w, f.value
         start, about = approximately(w, f.start)
-        if value.vague is not None and not about:
-            start = f.start
+        if (value.vague is not None and not about) or value.article:
+            start, about = f.start, False
         while start > 0 and w.text[start - 1] in MORE_BEFORE:
             start, value = start - 1, replace(value, more=True)
             if start > 0 and w.text[start - 1] in ("a", "an"):
@@ -285,7 +312,9 @@ class _Reader:
         end, ish = ish_after(w, f.end)
         if w.get(end) in MORE_AFTER and not value.more:
             end, value = end + 1, replace(value, more=True)
-        if w.get(end) in ("each", "apiece"):
+        if w.get(end) == "a" and w.get(end + 1) in ("piece", "pop") and w.get(end + 2) != "of":
+            end, value = end + 2, replace(value, each=True)
+        elif w.get(end) in ("each", "apiece"):
             end, value = end + 1, replace(value, each=True)
         elif w.get(end) == "of" and w.get(end + 1) in ("each", "both", "all"):
             end, value = end + 2, replace(value, each=True)
@@ -319,7 +348,7 @@ def amounts(doc: Doc) -> Doc:
         if n is not None:
             found = None if reader.taken & set(range(n.start, n.end)) else reader.number(n)
             if found is None:
-                reader.done = max(reader.done, n.end if not n.bare else i)
+                reader.done = max(reader.done, reader.past(n))
         elif word in _ARTICLES:
             found = reader.article(i)
         elif word in vague or word in units or word in nouns or word in sizes:

@@ -13,7 +13,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.context import approximately, ish_after, nounish
+from hobnote.marking.context import approximately, boundary, ish_after, nounish
 from hobnote.marking.lexing import Words, lex
 from hobnote.marking.marks import CLAIM, TEMPERATURE, TIME, ClaimValue, put
 from hobnote.marking.numerals import Numeral, numerals
@@ -58,13 +58,24 @@ class _Reader:
         for n in self.found:
             if n.start < done or n.start in self.taken or n.vague or n.grid:
                 continue
-            claim = self._energy(n) or self._after(n) or self._before(n)
+            claim = self._energy(n) or self._after(n) or self._before(n) or self._alone(n)
             if claim is not None:
                 claims.append(claim)
                 done = claim.end
         if any(c.strong for c in claims):
             return claims
         return [c for c in claims if self.scope(c) is not None or self._stated(c)]
+
+    def _alone(self, n: Numeral) -> _Claim | None:
+        """ "the dressing by itself is seventy": a part's energy without its unit."""
+        w = self.w
+        before = w.text[max(0, n.start - 6) : n.start]
+        named = not word_list("components").isdisjoint(before)
+        if not named or n.best < 10 or w.get(n.start - 1) not in _IS or not boundary(w, n.end):
+            return None
+        if not any(phrase_list("by_itself").at(w.text, i) for i in range(n.start - 5, n.start)):
+            return None
+        return _Claim(n.start, n.end, "energy", n.low, n.high, "kcal", True)
 
     def _energy(self, n: Numeral) -> _Claim | None:
         """ "450 calories", "1,900 kJ", unless it measures a food."""
@@ -188,6 +199,8 @@ class _Reader:
             if self.w.text[i] in stops:
                 return None
             found = self._scope_at(i) or self._component(i)
+            if found == "total" and self.w.text[i] == "total" and self.w.get(i - 1) != "in":
+                found = None
             if found is not None:
                 return found
         return None
@@ -222,6 +235,7 @@ class _Reader:
 _STOPS: Final = frozenset((".", "\n", "?", "!", ";"))
 _CLAUSE_ENDS: Final = _STOPS | {",", "and", "but", "so"}
 _TO: Final = frozenset("to out up by total".split())
+_IS: Final = frozenset("is 's about at around roughly has adds".split())
 _SOFT_AFTER: Final = frozenset("per each total ish altogether max".split())
 
 
@@ -235,7 +249,7 @@ def _per_hundred(w: Words, i: int) -> bool:
 def claims(doc: Doc) -> Doc:
     """Mark every stated nutrition figure in ``doc`` with a :class:`ClaimValue`."""
     w = lex(doc)
-    if nutrients().firsts().isdisjoint(w.text):
+    if nutrients().firsts().isdisjoint(w.text) and "itself" not in w.text and "own" not in w.text:
         return doc
     found = numerals(doc)
     if not found:

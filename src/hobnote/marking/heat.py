@@ -178,11 +178,11 @@ class _Reader:
 
     def moved(self, k: int) -> str | None:
         """ "up" or "down" said just before a level."""
-        for word in reversed(self.w.text[max(0, k - 3) : k + 1]):
+        for back, word in enumerate(reversed(self.w.text[max(0, k - 4) : k + 1])):
             if not word[0].isalpha() and word != "'s":
                 return None
             if word in ("up", "down"):
-                return word
+                return word if back <= 1 else None
             if word in word_list("down_verbs"):
                 return "down"
             if word in word_list("up_verbs"):

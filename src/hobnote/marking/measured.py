@@ -13,7 +13,7 @@ from hobnote.marking.context import nounish, tag
 from hobnote.marking.lexing import DASHES, Words
 from hobnote.marking.marks import AmountValue
 from hobnote.marking.numerals import FRACTIONS, MAYBE, TO, Numeral
-from hobnote.marking.tables import CountNoun, UnitWord, count_nouns, rows, size_words, unit_words
+from hobnote.marking.tables import CountNoun, UnitWord, count_nouns, rows, size_words, unit_words, word_list
 
 # Millilitres or grams in a unit, only to add up "1 lb 2 oz" and to order mixed ranges.
 _ML: Final = {"ml": 1.0, "l": 1000.0, "tsp": 5.0, "tbsp": 15.0, "cup": 240.0, "fl oz": 30.0}
@@ -23,6 +23,7 @@ _LENGTH_PIECES: Final = frozenset("piece pieces knob knobs thumb chunk chunks lu
 _LONE_BEFORE: Final = frozenset(
     "no sorry actually not make mean meant say wait of level heaped heaping and , \n".split()
 )
+_PAN_KINDS: Final = frozenset("cake roasting baking mixing serving frying sauce stock".split())
 _SMALLER: Final = {"lb": "oz", "kg": "g", "l": "ml", "cup": "tbsp", "tbsp": "tsp"}
 
 
@@ -121,6 +122,18 @@ class Measures:
         end, value = self._tail(n, end, value, unit)
         return self._upper(n, end, value, unit)
 
+    def sizes_vessel(self, n: Numeral, i: int) -> bool:
+        """ "a two pound loaf tin", "a 3 litre pan": the size of a vessel, no amount."""
+        w = self.w
+        hit = self.unit(i + (w.get(i) in DASHES), n.literal, n.best)
+        if hit is None:
+            return False
+        i = hit[0] + (w.get(hit[0]) in DASHES)
+        vessels = word_list("vessels")
+        if w.get(i) in vessels and w.get(i) not in count_nouns():
+            return w.get(i + 1) != "of"
+        return w.get(i + 1) in vessels and (w.get(i) in count_nouns() or w.get(i) in _PAN_KINDS)
+
     def _worth(self, end: int) -> int:
         """Swallow "worth" and "' worth" after an energy amount."""
         w = self.w
@@ -141,7 +154,7 @@ class Measures:
         extra: float | None = None
         stop = end
         if joined and w.get(j) in ("a", "one") and w.get(j + 1) in FRACTIONS:
-            of_it = w.get(j + 2) == "of" and w.get(j + 3) in ("a", "an", "the", "it", "that")
+            of_it = w.get(j + 2) == "of" and w.get(j + 3) in ("the", "it", "that", "them", "this")
             if not of_it and w.get(j + 2) not in ("a", "an", "the") and not self.unit(j + 2, False):
                 extra, stop = FRACTIONS[w.get(j + 1)], j + 2
         second = self.at.get(j)
@@ -177,6 +190,9 @@ class Measures:
         comma = joint == ","
         if comma:
             j += 1
+            again = self._said_again(j, value)
+            if again is not None:
+                return again
         if w.get(j) in TO or w.get(j) in MAYBE or (joint == "and" and w.get(n.start - 1) == "between"):
             j += 1
         else:
@@ -205,13 +221,21 @@ class Measures:
             return Measure(end, value)
         return Measure(hit[0], _spread(value, top * hit[1].high / hit[1].best, top))
 
+    def _said_again(self, i: int, value: AmountValue) -> Measure | None:
+        """ "a tablespoon, tablespoon and a half": the same unit again with more."""
+        hit = self.unit(i, False)
+        if hit is None or hit[1].unit != value.unit or hit[1].best != 1 or value.best != 1:
+            return None
+        end, more = self._tail(_ONE, hit[0], value, hit[1])
+        return Measure(end, _spread(value, more.high, more.best)) if end > hit[0] else None
+
     # pieces -----------------------------------------------------------------
 
     def piece(self, n: Numeral, i: int) -> Measure | None:
         """ "two cloves", "a tin", "3 large rashers"."""
         w = self.w
         noun = self._noun(i, counted=True)
-        if noun is None or (n.bare and noun.role == "container" and w.get(i + 1) != "of"):
+        if noun is None or (n.bare and noun.role in ("container", "vessel") and w.get(i + 1) != "of"):
             return None
         end = i + 1
         value = AmountValue(n.low, n.best, n.high, "piece", noun.noun, approximate=n.approximate)
@@ -275,7 +299,9 @@ class Measures:
         while w.get(j) in DASHES or w.get(j) in size_words():
             j += 1
         noun = self._noun(j, counted=True)
-        if noun is None or (noun.role != "container" and noun.noun not in _HOLDERS):
+        if noun is None or (noun.role == "count" and noun.noun not in _HOLDERS):
+            return None
+        if w.get(j + 1) in word_list("vessels"):
             return None
         return Measure(j + 1, AmountValue(n.low, n.best, n.high, "piece", noun.noun, content=content))
 
@@ -323,7 +349,7 @@ class Measures:
             if before == "of" or (unit.unit not in ("tsp", "tbsp", "cup") and not corrected):
                 return None
             value = AmountValue(unit.low, unit.best, unit.high, unit.unit, article=True)
-            return Measure(end, value)
+            return Measure(*self._tail(_ONE, end, value, unit))
         noun = self._noun(i, counted=False)
         if noun is None or after != "of" or before in ("the", "that", "this", "in", "a", "of"):
             return None

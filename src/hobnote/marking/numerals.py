@@ -45,8 +45,11 @@ ORDINALS: Final = frozenset(
 )
 # How many "a few" is: (low, best, high). Common practice; the follower flags it as vague.
 FEW: Final = {
-    "few": (2.0, 3.0, 5.0), "several": (3.0, 4.0, 7.0), "couple": (2.0, 2.0, 3.0),
+    "few": (2.0, 3.0, 5.0), "several": (3.0, 4.0, 7.0), "couple": (2.0, 2.0, 2.0),
 }  # fmt: skip
+FEW_OF: Final = frozenset(
+    "more minutes extra drops drop leaves sprigs slices pinches spoons cloves handfuls bits".split()
+)
 ISH: Final = frozenset("ish odd".split())
 DENOMINATORS: Final = frozenset((2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 16.0))
 POINT_DIGITS: Final = DIGITS | {"oh": 0.0, "o": 0.0}
@@ -310,7 +313,7 @@ def _few(w: Words, i: int) -> Numeral | None:
     word = w.get(j)
     if word not in FEW:
         return None
-    if word == "few" and j == i and w.get(j + 1) not in ("more", "minutes", "extra"):
+    if word == "few" and j == i and w.get(j + 1) not in FEW_OF:
         return None
     end = j + 1
     if w.get(end) == "of":
@@ -319,7 +322,7 @@ def _few(w: Words, i: int) -> Numeral | None:
     scale = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}.get(w.get(end), 1.0)
     if scale > 1:
         low, best, high, end = low * scale, best * scale, high * scale, end + 1
-    return Numeral(i, end, low, best, high, approximate=True, vague=True)
+    return Numeral(i, end, low, best, high, low != high, vague=low != high)
 
 
 def _of_a(w: Words, end: int) -> tuple[int, bool]:

@@ -121,7 +121,7 @@ def _scale(w: Words, degrees: float, kind: str) -> str:
 class _Reader:
     def __init__(self, doc: Doc, w: Words, found: list[Numeral]) -> None:
         self.doc, self.w, self.found = doc, w, found
-        self.scale = ""
+        self.hot = False
         self.taken = w.covered(TIME)
 
     def gas(self, n: Numeral) -> bool:
@@ -140,6 +140,7 @@ class _Reader:
             return False
         high = table[n.high] if n.is_range else None
         value = TemperatureValue(table[n.low], high, "gas", "oven", False)
+        self.hot = True
         put(self.doc, TEMPERATURE, *w.span(first, n.end), value)
         return True
 
@@ -195,6 +196,7 @@ class _Reader:
             degrees, celsius(high, scale) if low != high else None, scale, kind, fan
         )
         first, _ = approximately(w, start)
+        self.hot = True
         put(self.doc, TEMPERATURE, *w.span(first, ish_after(w, end)[0]), value)
         return k
 
@@ -230,6 +232,10 @@ class _Reader:
         if n.literal and not n.low.is_integer():
             return False
         after = w.get(n.end)
+        if after in (",", "or", "(") and self._fan_next(k):
+            return True
+        if after in (",", "or", "(", "gas") and "gas" in w.text[n.end : n.end + 3] and n.low >= 90:
+            return True
         if after in SLASHES and k + 1 < len(self.found):
             pair = self.found[k + 1]
             if pair.start == n.end + 1 and _said(w, pair.end).marked and n.low >= 90:
@@ -242,6 +248,14 @@ class _Reader:
             return False
         return self._led(n)
 
+    def _fan_next(self, k: int) -> bool:
+        """ "a hundred and eighty, or one sixty fan": the fan figure follows at once."""
+        if k + 1 >= len(self.found):
+            return False
+        n, pair = self.found[k], self.found[k + 1]
+        near_by = pair.start - n.end <= 3 and set(self.w.text[n.end : pair.start]) <= _TWICE
+        return near_by and n.low >= 90 and 5 <= n.low - pair.low <= 40 and _said(self.w, pair.end).fan
+
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
         links, verbs = word_list("temperature_links"), word_list("temperature_verbs")
@@ -250,6 +264,12 @@ class _Reader:
         while j >= 0 and w.text[j] in ("about", "around", "roughly", "a", "approximately", "be"):
             j -= 1
         link = w.get(j) in links
+        if w.get(i - 1) == "," and w.get(i - 2) in ("oven", "fan"):
+            return n.low % 5 == 0 and _MIN_BARE["oven"] <= n.low <= _MAX_BARE["oven"]
+        if 45 <= n.low <= 210 and w.get(n.end) in ("in", "at", "inside") and near(w, n.end, _INSIDE, 0, 4):
+            return True
+        if near(w, i, _FIGURES, 14, 10):
+            return False
         preposition = w.get(j)
         for kind in ("core", "oven", "liquid"):
             names = word_list(kind)
@@ -276,13 +296,16 @@ class _Reader:
             return True
         if oven and preposition == "at":
             return w.get(n.end) in ("for", "until", "till", "in", "about", "fan", "then", "and")
+        if oven and preposition == "to" and w.get(j - 1) in ("down", "up", "back") and self.hot:
+            return True
         return oven and preposition == "to" and any(
             x in ("turn", "drop", "knock", "crank", "whack", "reduce", "lower") for x in before
         )
 
 
-_TWICE: Final = SLASHES | {"(", "or", ",", "fan"}
+_TWICE: Final = SLASHES | {"(", "or", ",", "fan", "a", "if"}
 _TURNED: Final = frozenset("it them tray round around pan rotate turn dough them".split())
+_FIGURES: Final = frozenset("calories calorie kcal cal cals kj protein".split())
 _READS: Final = frozenset("hits hit reaches reach reached reads read says hitting".split())
 _INSIDE: Final = frozenset("inside middle centre center thickest core internal internally".split())
 _AFTER_BARE: Final = frozenset(

@@ -105,7 +105,9 @@ class _Reader:
         plain = w.get(j + 1) in ("or", "to", "and", "-") or more
         if unit < 1 and not (plain or w.get(i - 1) in ("for", "about")):
             return None
-        if unit >= 1440 and not (plain or w.get(i - 1) in _FOR_WORDS):
+        if unit >= 1440 and w.get(i - 1) not in _FOR_WORDS and not plain:
+            return None
+        if unit >= 1440 and more and w.get(i - 1) not in ("for", "leave", "after", "give"):
             return None
         return _Length(j + 1, unit, unit, unit, more)
 

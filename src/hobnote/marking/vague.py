@@ -76,6 +76,10 @@ def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Va
     if hit is None:
         return None
     end, vague = hit
+    if vague.key == "little":
+        inner = vague_words().at(w.text, end)
+        if inner is not None and inner[1].key not in ADVERBIAL:
+            (end, vague), size = inner, size or "small"
     of = w.get(end) == "of"
     if w.get(end + of) in word_list("no_measure_of"):
         return None
@@ -83,13 +87,24 @@ def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Va
         return (end, vague, size) if j == i else None
     if vague.key in QUANTIFIERS and not (article or counted):
         return _quantifier(w, j, end, vague, of)
-    if vague.key in ADVERBIAL and not of and not _measures(w, end, vague):
+    if vague.key in ADVERBIAL and not of and not (w.text[j] == "little" and end > j + 1) and not _measures(w, end, vague):
         return None
     if not (article or counted or of or size is not None):
-        return None
+        return (end, vague, size) if _terse(w, i, end, vague) else None
     if not article and not counted and not of and tag(w, j)[:2] == "VB":
         return None
     return (end + 1 if of else end), vague, size
+
+
+def _terse(w: Words, i: int, end: int, vague: Vague) -> bool:
+    """ "Pinch chilli flakes", "bit more flour", "white pepper little bit": clipped speech."""
+    if w.text[i] == "little" and end > i + 1:
+        return True
+    before = w.get(i - 1)
+    opens = not before or not before[0].isalnum()
+    if not opens or not nounish(w, end):
+        return False
+    return vague.more or vague.key in word_list("terse_vague")
 
 
 def _quantifier(w: Words, i: int, end: int, vague: Vague, of: bool) -> tuple[int, Vague, str | None] | None:
