@@ -87,3 +87,10 @@ def test_swaps_do_not_count_and_extras_only_may(pantry, row, dish) -> None:
     found = weigh(dish(components=parts), pantry).allergens
     assert names(found, "EU") == ["sesame"]
     assert names(found, "EU", "may contain") == ["eggs", "milk"]
+
+
+def test_the_pantry_s_classes_speak_for_names_that_no_list_holds(pantry, row, dish) -> None:
+    pantry.classes = lambda food, name: frozenset({"cheese"})
+    out = weigh(dish(row("old crumbly one", 20)), pantry)
+    assert names(out.allergens, "EU") == ["milk"]
+    assert weigh(dish(row("vegan crumbly one", 20)), pantry).allergens == []

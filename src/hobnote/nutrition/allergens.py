@@ -37,6 +37,23 @@ def of_row(row: Row, pantry: Larder) -> Triggers:
             known = found.get(name)
             if known is None or (known[0] == "may contain" and certainty == "contains"):
                 found[name] = (certainty, words)
+    for name, classes in _of_classes(row, pantry).items():
+        if found.get(name, ("", []))[0] != "contains":
+            found[name] = ("contains", classes)
+    return found
+
+
+def _of_classes(row: Row, pantry: Larder) -> dict[str, list[str]]:
+    """Allergens by the pantry's class words, with those words."""
+    data = tree("allergens")
+    classes = pantry.classes(row.food, row.ingredient.name)
+    found = {}
+    for entry in data["allergen"]:
+        held = classes & set(entry.get("classes", ()))
+        if not held or classes & set(entry.get("not_classes", ())):
+            continue
+        if not find(data["unless"].get(entry["name"], ()), row.ingredient.name):
+            found[entry["name"]] = sorted(held)
     return found
 
 

@@ -93,7 +93,7 @@ def own_energy(food: Food) -> float | None:
     ):
         if key not in food.nutrients:
             return None
-        factor = food.factors.get(macro, general[key][0])
+        factor = food.factors.get(key, food.factors.get(macro, general[key][0]))
         total += food.nutrients[key] * factor
     alcohol, _ = general["alcohol_g"]
     return total + food.nutrients.get("alcohol_g", 0.0) * alcohol

@@ -6,17 +6,22 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cache
 
+from hobnote.nutrition.phrases import find
 from hobnote.nutrition.tables import rows, tree
 
 
 @dataclass(frozen=True, slots=True)
 class SafeCore:
-    """The core temperature that makes a food safe; ``rest_min`` of rest belong to it."""
+    """The core temperature that makes a food safe; ``rest_min`` of rest belong to it.
+
+    Without a figure (shellfish) the look of the food decides, as ``text`` says.
+    """
 
     topic: str
     classes: frozenset[str]
-    celsius: float
-    fahrenheit: int
+    words: tuple[str, ...]
+    celsius: float | None
+    fahrenheit: int | None
     rest_min: int
     text: str
     source: str
@@ -29,8 +34,9 @@ def safe_cores() -> tuple[SafeCore, ...]:
         SafeCore(
             row["topic"],
             frozenset(row["classes"].split()),
-            float(row["core_c"]),
-            int(row["core_f"]),
+            tuple(word for word in row["words"].split("|") if word),
+            float(row["core_c"]) if row["core_c"] else None,
+            int(row["core_f"]) if row["core_f"] else None,
             int(row["rest_min"]),
             row["text"],
             row["source"],
@@ -39,9 +45,20 @@ def safe_cores() -> tuple[SafeCore, ...]:
     )
 
 
-def safe_core(classes: AbstractSet[str]) -> SafeCore | None:
-    """The first figure all of whose classes the food has."""
-    return next((s for s in safe_cores() if s.classes <= classes), None)
+def safe_core(classes: AbstractSet[str], name: str = "") -> SafeCore | None:
+    """The first figure that fits the food's classes or a word of its name.
+
+    None for what needs none: no meat or fish, or cooked, cured or tinned already.
+    """
+    if classes & set(tree("cooking_verbs")["ready_classes"]):
+        return None
+    return next((s for s in safe_cores() if _fits(s, classes, name)), None)
+
+
+def _fits(safe: SafeCore, classes: AbstractSet[str], name: str) -> bool:
+    if safe.classes:
+        return safe.classes <= classes
+    return bool(find(safe.words, name))
 
 
 def fahrenheit(celsius: float) -> float:

@@ -17,13 +17,14 @@ def step_flags(record: Record, weighed: Sequence[Row], pantry: Larder) -> Iterat
     """Every question that the steps raise."""
     yield from _ovens(record)
     for row in weighed:
-        if not row.counts or row.ingredient.state in ("cooked", "canned", "tinned", "smoked"):
+        if not row.counts or row.ingredient.state in tree("cooking_verbs")["ready_states"]:
             continue
         if row.food is not None and row.food.form == "cooked":
             continue
-        safe = safe_core(pantry.classes(row.food, row.ingredient.name))
-        if safe is not None:
-            yield from _meat(row, safe, record.steps)
+        name = row.ingredient.name
+        safe = safe_core(pantry.classes(row.food, name), name)
+        if safe is not None and safe.celsius is not None:
+            yield from _meat(row, safe, safe.celsius, record.steps)
 
 
 def _ovens(record: Record) -> Iterator[Draft]:
@@ -54,30 +55,30 @@ def _ovens(record: Record) -> Iterator[Draft]:
         yield Draft(flag)
 
 
-def _meat(row: Row, safe: SafeCore, steps: Sequence[Step]) -> Iterator[Draft]:
+def _meat(row: Row, safe: SafeCore, celsius: float, steps: Sequence[Step]) -> Iterator[Draft]:
     name = row.ingredient.name
     cooked = [s for s in steps if name in s.ingredients and heats(s.verb)]
     cold = [s.core_c for s in cooked if s.core_c is not None]
     # A spoken figure is whole degrees: 74 °C stands for 73.9, 71 for 71.1, 63 for 62.8.
-    if cold and max(cold) < round(safe.celsius):
+    if cold and max(cold) < round(celsius):
         text = ask(
             "low temperature",
             food=name,
             first=words.number(max(cold)),
-            celsius=words.number(round(safe.celsius)),
+            celsius=words.number(round(celsius)),
             fahrenheit=safe.fahrenheit,
         )
-        options = [f"{round(safe.celsius)} °C", f"{words.number(max(cold))} °C"]
+        options = [f"{round(celsius)} °C", f"{words.number(max(cold))} °C"]
         yield Draft(_flag("low temperature", row, text, options, cooked))
     elif cooked and not any(_done(s) for s in cooked):
         text = ask(
             "missing temperature",
             "core",
             food=name,
-            celsius=round(safe.celsius),
+            celsius=round(celsius),
             fahrenheit=safe.fahrenheit,
         )
-        options = [f"{round(safe.celsius)} °C inside", "10 minutes", "20 minutes"]
+        options = [f"{round(celsius)} °C inside", "10 minutes", "20 minutes"]
         yield Draft(_flag("missing temperature", row, text, options, cooked))
 
 
