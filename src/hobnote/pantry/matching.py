@@ -1,0 +1,279 @@
+"""From a name as said to a composition row, with a score and the runners-up.
+
+Cheap and certain ways first: the name itself, its words in order, its words in any order, the
+name without preparations and containers. Then the longest known name inside it, judged by what
+the words left over are. Fuzzy comparison comes last and only over names that share letters.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from rapidfuzz import fuzz, process
+from rapidfuzz.distance import DamerauLevenshtein
+
+from hobnote.pantry.foods import FoodTable
+from hobnote.pantry.names import NameRow, Names
+from hobnote.pantry.types import Match
+from hobnote.pantry.words import kind, plain, states_in, tokens
+
+ASK_BELOW = 0.75
+APPROXIMATE = 0.85  # the row is the nearest one, not this very food
+_SMALL = frozenset({"of", "the", "a", "an", "with", "in", "on", "and", "or"})
+_SAME = frozenset({"fresh", "raw", "dry", "drained", "whole"})  # states of food as it is bought
+_COOKED = ("boiled", "roasted", "baked", "grilled", "fried", "poached", "stewed", "cooked")
+_KEPT_IN_PREPARATION = frozenset(
+    {"grated", "ground", "peeled", "toasted", "blanched", "dried", "pickled", "smoked", "salted"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A name found in what was said, how sure, and why."""
+
+    row: NameRow
+    score: float
+    why: str
+
+
+class Matcher:
+    """Names of one locale over the composition table."""
+
+    def __init__(self, names: Names, table: FoodTable) -> None:
+        self._names = names
+        self._table = table
+        self._found: dict[str, Found | None] = {}
+        self._answers: dict[tuple[str, tuple[str, ...]], Match] = {}
+
+    def match(self, name: str, state: str | None, preparation: Sequence[str]) -> Match:
+        """The row for ``name``; see ``Pantry.match``."""
+        states = _wanted(state, preparation)
+        key = (name, states)
+        if key not in self._answers:
+            self._answers[key] = self._match(name, states)
+        return self._answers[key]
+
+    def find(self, name: str) -> Found | None:
+        """The kitchen name that ``name`` means, or None."""
+        if name not in self._found:
+            self._found[name] = self._find(plain(name))
+        return self._found[name]
+
+    def _match(self, name: str, states: tuple[str, ...]) -> Match:
+        found = self.find(name)
+        if found is None or found.score < 0.7:
+            described = self._by_description(name, states)
+            if described is not None and (found is None or described.score > found.score):
+                return described
+        if found is None:
+            return Match(name, None, 0.0, "no name in the table resembles it")
+        said = (*states, *(() if name in self._names.exact else _states(name)))
+        food_id, penalty, state_why = _pick(found.row, said)
+        food = self._table.get(food_id)
+        score = found.score * (APPROXIMATE if found.row.approximate else 1.0) * penalty
+        others = [food_id, *found.row.alternatives]
+        others += [i for i in found.row.states.values() if i not in others]
+        whys = [found.why, state_why, found.row.note]
+        return Match(
+            name=name,
+            food=food,
+            score=round(score, 3),
+            why="; ".join(w for w in whys if w),
+            runners_up=tuple((self._table.get(i), round(score * 0.8, 3)) for i in others[1:5]),
+            generic=_is_generic(found.row, name),
+            alternatives=tuple(self._table.get(i) for i in found.row.alternatives),
+        )
+
+    def _find(self, name: str) -> Found | None:
+        if row := self._names.exact.get(name):
+            return Found(row, 1.0, f"known as {row.name}")
+        words = tokens(name)
+        if not words:
+            return None
+        return (
+            self._by_words(words, 0.99)
+            or self._by_words(tuple(_without_noise(words)), 0.97)
+            or self._inside(words)
+            or self._fuzzy(name, words)
+        )
+
+    def _by_words(self, words: tuple[str, ...], score: float) -> Found | None:
+        if not words:
+            return None
+        if row := self._names.by_tokens.get(words):
+            return Found(row, score, f"known as {row.name}")
+        bag = tuple(sorted(w for w in words if w not in _SMALL))
+        if row := self._names.by_bag.get(bag):
+            return Found(row, score - 0.02, f"the words of {row.name} in another order")
+        return None
+
+    def _inside(self, words: tuple[str, ...]) -> Found | None:
+        """The longest known name within, the one nearest the end first."""
+        core = list(_without_noise(words)) or list(words)
+        for length in range(min(len(core), 5), 0, -1):
+            for start in range(len(core) - length, -1, -1):
+                row = self._names.by_tokens.get(tuple(core[start : start + length]))
+                if row is None:
+                    continue
+                before, after = core[:start], core[start + length :]
+                return Found(row, self._trust(before, after), _left_over(row, before, after))
+        return None
+
+    def _trust(self, before: list[str], after: list[str]) -> float:
+        """How far a name inside a longer one can be trusted, by the words around it.
+
+        English puts the head last: what follows the name, or another food before it,
+        probably makes it another food ("cashew cream", "butter chicken sauce").
+        """
+        if after and any(w not in _SMALL for w in after):
+            return 0.5
+        foods = self._names.single_words
+        if any(w in foods for w in before):
+            return 0.6
+        return max(0.6, 0.92 - 0.06 * len([w for w in before if w not in _SMALL]))
+
+    def _fuzzy(self, name: str, words: tuple[str, ...]) -> Found | None:
+        """Names of about the same spelling; recogniser noise, typing slips."""
+        joined = " ".join(_without_noise(words)) or name
+        pool = self._block(joined)
+        best = (
+            process.extractOne(joined, pool, scorer=fuzz.ratio, score_cutoff=72) if pool else None
+        )
+        if best is None:
+            return None
+        surface, ratio = best[0], best[1] / 100
+        slips = DamerauLevenshtein.distance(joined, surface)
+        sure = slips == 1 or (slips == 2 and len(joined) >= 8)
+        row = self._surfaces[surface]
+        score = min(0.9, ratio) if sure and len(joined) >= 5 else min(0.7, ratio * 0.85)
+        return Found(row, score, f"spelt like {surface}")
+
+    @cached_property
+    def _surfaces(self) -> dict[str, NameRow]:
+        return {" ".join(words): row for words, row in self._names.by_tokens.items()}
+
+    @cached_property
+    def _blocks(self) -> dict[str, list[str]]:
+        out: dict[str, list[str]] = {}
+        for surface in self._surfaces:
+            for block in _letters(surface):
+                out.setdefault(block, []).append(surface)
+        return out
+
+    def _block(self, text: str) -> list[str]:
+        counts: dict[str, int] = {}
+        for block in _letters(text):
+            for surface in self._blocks.get(block, ()):
+                if abs(len(surface) - len(text)) <= 4:
+                    counts[surface] = counts.get(surface, 0) + 1
+        need = max(1, (len(text) - 2) // 4)
+        return [surface for surface, n in counts.items() if n >= need]
+
+    @cached_property
+    def _described(self) -> tuple[dict[str, tuple[str, ...]], dict[str, set[str]]]:
+        """Table descriptions by their words: for foods that no names file holds."""
+        descriptions: dict[str, tuple[str, ...]] = {}
+        index: dict[str, set[str]] = {}
+        for food_id, text in self._table.descriptions():
+            words = tokens(text)
+            descriptions[food_id] = words
+            for word in words:
+                index.setdefault(word, set()).add(food_id)
+        return descriptions, index
+
+    def _by_description(self, name: str, states: tuple[str, ...]) -> Match | None:
+        """Rows whose description holds every word of the name, the plainest first."""
+        words = [w for w in _without_noise(tokens(name)) if w not in _SMALL]
+        descriptions, index = self._described
+        if not words or any(w not in index for w in words):
+            return None
+        ids = set.intersection(*(index[w] for w in words))
+        wanted = set(states) | set(_states(name)) or {"raw", "dry"}
+
+        def cost(food_id: str) -> tuple[float, str]:
+            text = descriptions[food_id]
+            first = min((text.index(w) for w in words), default=9)
+            state = 0 if wanted & set(text) else 3
+            return (len(text) - len(words) + 3 * first + state, food_id)
+
+        ranked = sorted(ids, key=cost)[:5]
+        if not ranked:
+            return None
+        foods = [self._table.get(i) for i in ranked]
+        extra = cost(ranked[0])[0]
+        score = max(0.4, 0.82 - 0.03 * extra)
+        return Match(
+            name=name,
+            food=foods[0],
+            score=round(score, 3),
+            why="the table's description holds its words",
+            runners_up=tuple((food, round(score * 0.9, 3)) for food in foods[1:]),
+        )
+
+
+def _letters(text: str) -> set[str]:
+    """The three-letter runs of a name, its start and end included."""
+    padded = f" {text} "
+    return {padded[i : i + 3] for i in range(len(padded) - 2)}
+
+
+def _is_generic(row: NameRow, name: str) -> bool:
+    """Whether the name covers foods that differ in numbers: "cheese", or "milk" with no more."""
+    if row.generic:
+        return True
+    bare = _without_noise(tokens(name))
+    return bool(row.alternatives) and any(bare == list(tokens(own)) for own in row.own_names)
+
+
+def _wanted(state: str | None, preparation: Sequence[str]) -> tuple[str, ...]:
+    """The states that the caller named, those of the preparation that change the food included."""
+    said = states_in(plain(state).split()) if state else []
+    if state and not said:
+        said = [plain(state)]
+    in_prep = [w for p in preparation for w in plain(p).split() if w in _KEPT_IN_PREPARATION]
+    return tuple(dict.fromkeys([*said, *(kind("state").get(w, w) for w in in_prep)]))
+
+
+def _states(name: str) -> list[str]:
+    return states_in(plain(name).replace("-", " ").split())
+
+
+def _without_noise(words: Iterable[str]) -> list[str]:
+    """Words without preparations, sizes, containers, states and fillers."""
+    return [word for word in words if not _is_noise(word)]
+
+
+def _is_noise(word: str) -> bool:
+    return word in _noise()
+
+
+_NOISE: set[str] = set()
+
+
+def _noise() -> set[str]:
+    if not _NOISE:
+        for name in ("prep", "size", "fluff", "container", "state"):
+            _NOISE.update(t for word in kind(name) for t in tokens(word))
+        _NOISE.update(_SMALL)
+    return _NOISE
+
+
+def _left_over(row: NameRow, before: list[str], after: list[str]) -> str:
+    extra = " ".join([*before, *after])
+    return f"holds the name {row.name}" + (f"; not understood: {extra}" if extra else "")
+
+
+def _pick(row: NameRow, said: Iterable[str]) -> tuple[str, float, str]:
+    """The composition row for the states said, a factor on the score, and why."""
+    for state in said:
+        if state in row.states:
+            return row.states[state], 1.0, state
+        if state in _COOKED and "cooked" in row.states:
+            return row.states["cooked"], 1.0, f"cooked ({state})"
+        if state in _COOKED and "cooked" not in row.tags and not row.tags & {"tinned", "water"}:
+            return row.first, 0.85, f"no row for it {state}"
+        if state in ("dried", "dry") and not row.tags & {"dry", "powder", "spice"}:
+            return row.first, 1.0 if state == "dry" else 0.8, f"no row for it {state}"
+    return row.first, 1.0, ""

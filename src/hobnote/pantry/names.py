@@ -1,0 +1,162 @@
+"""Kitchen names: what cooks call foods, in which dialect, and which rows they mean.
+
+The files of ``data/names/`` hold one food a line. ``rows`` names the composition rows: the
+first for the food as it is added, then ``state:id`` for other states and ``alt:id`` for what
+else a generic name may mean. ``also`` lists other ways to say it; ``same`` lists other words
+for it that keep their own name (zucchini, courgette).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from hobnote.pantry.tables import DATA, lines, split
+from hobnote.pantry.words import kind, pluralised, singular, singularised, tokens
+
+LOCALES = ("us", "uk", "au", "metric")
+_FLAGS = frozenset({"generic", "approx", "pl", "alt"})
+# Names such as "leg of lamb" keep their "of"; "tin of tuna" is an amount and a food.
+_OF = " of "
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class NameRow:
+    """One food as cooks name it. ``tags`` are its classes; ``file`` is the aisle it is in."""
+
+    name: str
+    first: str
+    states: Mapping[str, str]
+    alternatives: tuple[str, ...]
+    tags: frozenset[str]
+    file: str
+    where: frozenset[str]
+    note: str
+    generic: bool
+    approximate: bool
+    keeps_plural: bool
+    surfaces: tuple[str, ...]
+    own_names: frozenset[str]
+
+
+def _row(cells: list[str], file: str) -> NameRow:
+    name, rows, tags, also, same, where, note = cells
+    first, *others = rows.split()
+    pairs = [other.split(":", 1) for other in others]
+    marks = tags.split()
+    own = [name, *(same.split("|") if same else ())]
+    return NameRow(
+        name=name,
+        first=first,
+        states={state: food for state, food in pairs if state != "alt"},
+        alternatives=tuple(food for state, food in pairs if state == "alt"),
+        tags=frozenset(marks) - _FLAGS,
+        file=file,
+        where=frozenset(where.split()),
+        note=note,
+        generic="generic" in marks,
+        approximate="approx" in marks,
+        keeps_plural="pl" in marks,
+        surfaces=(*own, *(also.split("|") if also else ())),
+        own_names=frozenset(own),
+    )
+
+
+def all_rows() -> Iterator[NameRow]:
+    """Every line of every names file, all locales."""
+    for path in sorted((DATA / "names").glob("*.csv")):
+        for line in lines(f"names/{path.name}")[1:]:
+            yield _row(split(line), path.stem)
+
+
+class Names:
+    """The names that hold in one locale, and the indexes over them."""
+
+    def __init__(self, locale: str) -> None:
+        self.locale = locale
+        self.exact: dict[str, NameRow] = {}
+        self.by_name: dict[str, NameRow] = {}
+        self.by_food: dict[str, NameRow] = {}
+        rows = [row for row in all_rows() if not row.where or locale in row.where]
+        # A name that is given for this locale wins over the same name given for all.
+        rows.sort(key=lambda row: not row.where)
+        for row in rows:
+            self.by_name.setdefault(row.name, row)
+            self.by_food.setdefault(row.first, row)
+            for surface in row.own_names:
+                self.exact.setdefault(surface, row)
+        for row in rows:
+            for surface in row.surfaces:
+                self.exact.setdefault(surface, row)
+
+    @cached_property
+    def by_tokens(self) -> dict[tuple[str, ...], NameRow]:
+        """Names by their words, in order."""
+        out: dict[tuple[str, ...], NameRow] = {}
+        for surface, row in self.exact.items():
+            out.setdefault(tokens(surface), row)
+        return out
+
+    @cached_property
+    def by_bag(self) -> dict[tuple[str, ...], NameRow]:
+        """Names by their words, in any order and without small words."""
+        small = {"of", "the", "a", "with", "in", "on", "and"}
+        out: dict[tuple[str, ...], NameRow] = {}
+        for words, row in self.by_tokens.items():
+            out.setdefault(tuple(sorted(w for w in words if w not in small)), row)
+        return out
+
+    @cached_property
+    def single_words(self) -> frozenset[str]:
+        """Words that are by themselves the name of a food."""
+        return frozenset(words[0] for words in self.by_tokens if len(words) == 1)
+
+    @cached_property
+    def vocabulary(self) -> dict[str, str]:
+        """Surface form -> canonical name, singular and plural; see ``Pantry.vocabulary``."""
+        out: dict[str, str] = {}
+        trim = kind("prep").keys() | {"tinned", "canned", "jarred"}
+        temperature = {"hot", "cold", "warm", "boiling", "lukewarm", "tepid", "iced", "kettle"}
+        containers, sizes = kind("container"), kind("size")
+        for surface, row in self.exact.items():
+            head, _, rest = surface.partition(" ")
+            if rest and _is_amount(surface, head, rest, containers, sizes, self.exact):
+                continue
+            name = surface if row.keeps_plural else singularised(surface)
+            if surface not in row.own_names and rest:
+                name = self._trimmed(name, row, trim | temperature)
+            out.setdefault(surface, name)
+            one = singularised(surface)
+            out.setdefault(one, name)
+            out.setdefault(pluralised(one), name)
+        return out
+
+    def _trimmed(self, name: str, row: NameRow, words: set[str]) -> str:
+        """The name without leading preparations, as long as it still means this food."""
+        head, _, rest = name.partition(" ")
+        while rest and head in words:
+            known = self.exact.get(rest) or self.exact.get(pluralised(rest))
+            if known is None or known.first != row.first:
+                break
+            name = rest
+            head, _, rest = name.partition(" ")
+        return name
+
+
+def _is_amount(
+    surface: str,
+    head: str,
+    rest: str,
+    containers: Mapping[str, str],
+    sizes: Mapping[str, str],
+    known: Mapping[str, NameRow],
+) -> bool:
+    """Whether a surface form begins with words that belong to the amount, not the name."""
+    if head in sizes and head not in ("baby", "mini", "jumbo", "little"):
+        return rest in known
+    if _OF in surface:
+        before = surface[: surface.index(_OF)].split()
+        units = {"juice", "zest", "spray", "shot", "strand", "stem", "bit", "glass", "leaf"}
+        return singular(before[-1]) in units or before[-1] in containers
+    return head == "half" and rest in known

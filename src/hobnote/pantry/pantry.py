@@ -1,0 +1,160 @@
+"""The pantry of one locale: names, rows and weights behind one door."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from hobnote.pantry import household, vague, weights
+from hobnote.pantry.classes import classes_of
+from hobnote.pantry.foods import food_table
+from hobnote.pantry.matching import ASK_BELOW, Matcher
+from hobnote.pantry.measures import factors
+from hobnote.pantry.names import NameRow, Names
+from hobnote.pantry.tables import lines, split
+from hobnote.pantry.types import Food, Match, Weight
+from hobnote.pantry.words import plain, singularised, tokens
+
+if TYPE_CHECKING:
+    from hobnote.record import Amount
+
+Three = tuple[float, float, float]
+
+
+class Pantry:
+    """What foods are called here, which row each is, and what amounts of it weigh.
+
+    ``measures`` is the locale: it decides both the size of cups and spoons and which food a
+    name means where British, American and Australian cooks differ.
+    """
+
+    ASK_BELOW: float = ASK_BELOW
+
+    def __init__(self, measures: str = "us", own: Iterable[Food] = ()) -> None:
+        factors(measures)  # a wrong locale is an error here, not later
+        self.measures = measures
+        self._names = Names(measures)
+        self._table = food_table()
+        self._matcher = Matcher(self._names, self._table)
+        self._own = {food.id: food for food in own}
+        self._own_names = {tokens(food.description): food for food in self._own.values()}
+
+    def with_own(self, own: Iterable[Food]) -> Pantry:
+        """A pantry of the same locale that prefers the cook's own foods."""
+        return Pantry(self.measures, own)
+
+    # --- names ---------------------------------------------------------------------------
+
+    def vocabulary(self) -> Mapping[str, str]:
+        """Every surface form a cook might say (lower case) -> its plain singular name."""
+        if not self._own:
+            return self._names.vocabulary
+        own = {plain(food.description): plain(food.description) for food in self._own.values()}
+        return {**self._names.vocabulary, **own}
+
+    def ambiguous(self) -> frozenset[str]:
+        """Surface forms that are also ordinary English words ("date", "roll", "mint")."""
+        return frozenset(split(line)[0] for line in lines("ambiguous.csv")[1:])
+
+    def match(
+        self, name: str, *, state: str | None = None, preparation: Sequence[str] = ()
+    ) -> Match:
+        """The composition row that ``name`` means, in the state said.
+
+        Prefers the raw or dry or as-bought row; ``state`` ("cooked", "tinned", "drained",
+        "frozen", "dried" ...) picks another. Below ``ASK_BELOW`` the answer is a question.
+        """
+        if self._own_names and (food := self._own_names.get(tokens(name))):
+            return Match(name, food, 1.0, "one of your own foods")
+        return self._matcher.match(name, state, preparation)
+
+    def food(self, id: str) -> Food:
+        """The row with this id; KeyError when there is none."""
+        return self._own[id] if id in self._own else self._table.get(id)
+
+    def classes(self, food: Food | None, name: str) -> frozenset[str]:
+        """Classes of a food, such as ``oil fat liquid``, ``salt``, ``leaf herb``, ``meat poultry``.
+
+        The name decides; the row does where the name is not known.
+        """
+        row = self._row(food, name)
+        return classes_of(row, food.group if food is not None else None)
+
+    # --- weights -------------------------------------------------------------------------
+
+    def grams(
+        self,
+        food: Food | None,
+        name: str,
+        amount: Amount,
+        *,
+        preparation: Sequence[str] = (),
+        state: str | None = None,
+        content_g: Three | None = None,
+    ) -> Weight | None:
+        """Edible grams of a spoken amount; None when they cannot be known.
+
+        Weights are exact, volumes go through the food's density, counted things through their
+        household weights. ``content_g`` is what one counted container holds ("a 400 g tin").
+        """
+        count = weights.said(amount)
+        if count is None:
+            return None
+        classes = self.classes(food, name)
+        unit, size = amount.unit, amount.size
+        if unit in ("g", "kg", "oz", "lb"):
+            return weights.by_weight(count, unit, self.measures)
+        if unit is not None and unit != "piece":
+            prepared = [*preparation, *([state] if state else []), *name.split()[:-1]]
+            return weights.by_volume(count, unit, self.measures, food, classes, prepared, size)
+        noun = singularised(plain(amount.noun)) if amount.noun else None
+        names = self._names_of(food, name)
+        found = weights.by_count(count, noun, size, self.measures, food, names, classes, content_g)
+        if found is None and noun is not None:
+            return self.vague(noun, food, name, size=size, count=count)
+        return found
+
+    def vague(
+        self,
+        key: str,
+        food: Food | None,
+        name: str,
+        *,
+        size: str | None = None,
+        count: Three = (1, 1, 1),
+    ) -> Weight | None:
+        """Grams of a vague measure ("pinch", "glug"), by class of food; always a range."""
+        return vague.weigh(key, self.classes(food, name), size, count)
+
+    def usual(self, food: Food | None, name: str, portions: float | None = None) -> Weight | None:
+        """A typical range for an ingredient that was named without any amount."""
+        return vague.usual(self.classes(food, name), tuple(self._names_of(food, name)), portions)
+
+    def density(self, food: Food) -> float | None:
+        """Grams per millilitre from the food's own cup or spoon weight; None without one."""
+        options = household.volumes(food)
+        if not options:
+            return None
+        order = ("cup", "fl oz", "tbsp", "tsp")
+        first = min(household.choose(options, ()), key=lambda o: order.index(o.unit))
+        return first.density
+
+    def edible(self, food: Food, grams: float) -> float:
+        """Edible grams of ``grams`` as bought: the food's refuse (peel, core, shell) taken off."""
+        return grams * (1 - food.refuse)
+
+    def _row(self, food: Food | None, name: str) -> NameRow | None:
+        found = self._matcher.find(name)
+        if found is not None and (found.score >= ASK_BELOW or food is None):
+            return found.row
+        return self._names.by_food.get(food.id) if food is not None else None
+
+    def _names_of(self, food: Food | None, name: str) -> list[str]:
+        """The name as said, then what its row is called: for tables that are keyed by name."""
+        names = [singularised(plain(name))]
+        if row := self._row(food, name):
+            names.append(row.name)
+            base = self._names.by_food.get(row.first)
+            if base is not None and base.file == row.file:
+                names.append(base.name)
+        return list(dict.fromkeys(names))

@@ -1,0 +1,216 @@
+"""Grams of a spoken amount, as (low, best, high) with the source of the conversion."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
+
+from hobnote.pantry import household
+from hobnote.pantry.measures import factors
+from hobnote.pantry.tables import lines, split
+from hobnote.pantry.types import Food, Weight
+
+if TYPE_CHECKING:
+    from hobnote.record import Amount
+
+Range = tuple[float, float, float]
+_TINS = ("tin", "can", "jar", "carton")
+# What is left of the net weight when the liquid is poured away (400 g tin: 225 to 250 g).
+DRAINED: Range = (0.55, 0.6, 0.65)
+
+
+class Piece(NamedTuple):
+    """One row of ``piece_weights.csv``."""
+
+    low: float
+    best: float
+    high: float
+    source: str
+
+
+@cache
+def _pieces(locale: str) -> dict[tuple[str, str, str], Piece]:
+    out: dict[tuple[str, str, str], Piece] = {}
+    anywhere: dict[tuple[str, str, str], Piece] = {}
+    for line in lines("piece_weights.csv")[1:]:
+        food, noun, size, where, low, best, high, source = split(line)
+        if where and locale not in where.split("|"):
+            continue
+        target = out if where else anywhere
+        piece = Piece(float(low), float(best), float(high), source)
+        target.setdefault((food, noun, size), piece)
+    return anywhere | out
+
+
+@cache
+def _nouns() -> dict[str, tuple[str, ...]]:
+    rows = (split(line) for line in lines("nouns.csv")[1:])
+    return {word: tuple(others.split("|")) for word, others, _ in rows}
+
+
+@cache
+def sizes(kind: str) -> dict[str, Range]:
+    """Size words of one kind ("spoon", "vague", "piece") with their factors."""
+    rows = (split(line) for line in lines("sizes.csv")[1:])
+    return {w: (float(a), float(b), float(c)) for w, k, a, b, c, _ in rows if k == kind}
+
+
+@cache
+def _densities() -> tuple[tuple[str, Piece], ...]:
+    rows = (split(line) for line in lines("densities.csv")[1:])
+    return tuple((c, Piece(float(a), float(b), float(h), s)) for c, a, b, h, s in rows)
+
+
+def _times(a: Range, b: Range) -> Range:
+    return (a[0] * b[0], a[1] * b[1], a[2] * b[2])
+
+
+def said(amount: Amount) -> Range | None:
+    """The number as (low, best, high); None when no number was said."""
+    values = [v for v in (amount.low, amount.best, amount.high) if v is not None]
+    if not values:
+        return None
+    low = amount.low if amount.low is not None else min(values)
+    high = amount.high if amount.high is not None else max(values)
+    best = amount.best if amount.best is not None else (low + high) / 2
+    return (low, best, high)
+
+
+def by_weight(count: Range, unit: str, locale: str) -> Weight:
+    """A weighed amount: exact but for the range that was said."""
+    factor = factors(locale)[unit]
+    low, best, high = _times(count, (factor.low, factor.best, factor.high))
+    source = "as weighed" if unit in ("g", "kg") else f"1 {unit} = {factor.best:.4g} g"
+    return Weight(low, best, high, source)
+
+
+def by_volume(
+    count: Range,
+    unit: str,
+    locale: str,
+    food: Food | None,
+    classes: frozenset[str],
+    preparation: Sequence[str],
+    size: str | None,
+) -> Weight:
+    """A measured amount through the density of the food, or of its class."""
+    factor = factors(locale)[unit]
+    low, best, high, source = density(food, unit, classes, preparation)
+    grams = _times(_times(count, (factor.low, factor.best, factor.high)), (low, best, high))
+    spoon = sizes("spoon")
+    if size in spoon:
+        grams = _times(grams, spoon[size])
+        source = f"{source}; {size}"
+    elif unit in ("tsp", "tbsp") and not classes & {"liquid"}:
+        grams = _times(grams, (0.9, 1.0, 1.25))
+        source = f"{source}; level or a little more"
+    return Weight(*grams, source)
+
+
+def density(
+    food: Food | None, unit: str, classes: frozenset[str], preparation: Sequence[str]
+) -> tuple[float, float, float, str]:
+    """Grams per ml as (low, best, high, source) for one unit of measure."""
+    options = household.volumes(food) if food is not None else ()
+    if food is not None and options:
+        order = {"tsp": ("tsp", "tbsp", "cup", "fl oz"), "tbsp": ("tbsp", "tsp", "cup", "fl oz")}
+        for tried in order.get(unit, ("cup", "fl oz", "tbsp", "tsp")):
+            fitting = household.choose((o for o in options if o.unit == tried), preparation)
+            if fitting:
+                best = fitting[0].density
+                spread = 0.02 if classes & {"liquid"} else 0.08
+                every = [o.density for o in fitting]
+                low, high = min(*every, best * (1 - spread)), max(*every, best * (1 + spread))
+                each = f"{fitting[0].grams:g} g a {fitting[0].text}"
+                where = "" if food.id.startswith("X") else "SR28 "
+                return low, best, high, f"{where}{food.id}: {each}"
+    for name, row in _densities():
+        if name == "any" or name in classes:
+            of = "an unknown food" if name == "any" else f"{name} in general"
+            return row.low, row.best, row.high, f"density of {of}: {row.source}"
+    raise LookupError("densities.csv has no row for any food")
+
+
+def by_count(
+    count: Range,
+    noun: str | None,
+    size: str | None,
+    locale: str,
+    food: Food | None,
+    names: Sequence[str],
+    classes: frozenset[str],
+    content_g: Range | None,
+) -> Weight | None:
+    """A counted amount; None when nothing says what one of it weighs.
+
+    ``names`` are the food's names, its own first; ``content_g`` is what one container holds.
+    """
+    if content_g is not None:
+        return _by_content(count, noun, food, classes, content_g)
+    tries = [noun, *_nouns().get(noun, ())] if noun else [""]
+    if noun and any(noun in name.split() for name in names):
+        tries.append("")
+    piece = _piece(names, tries, size, locale, classes)
+    if piece is None or piece.source.startswith("@"):
+        own = household.counted(food, [t for t in tries if t], size) if food else None
+        if own is not None and (piece is None or food is None or not food.id.startswith("X")):
+            *grams, measure = own
+            source = f"SR28 {food.id if food else ''}: {measure}"
+            return Weight(*_times(count, (grams[0], grams[1], grams[2])), source)
+    if piece is None:
+        return None
+    what = noun or (names[0] if names else "piece")
+    source = f"one {f'{size} ' if size else ''}{what}: {piece.source.lstrip('@')}"
+    return Weight(*_times(count, (piece.low, piece.best, piece.high)), source)
+
+
+def _piece(
+    names: Sequence[str],
+    nouns: Sequence[str],
+    size: str | None,
+    locale: str,
+    classes: frozenset[str],
+) -> Piece | None:
+    """The closest row of ``piece_weights.csv``; its source starts with @ when it is a class row."""
+    table = _pieces(locale)
+    keys = [*names, *(f"@{c}" for c in _class_order() if c in classes), "*"]
+    for key in keys:
+        for noun in nouns:
+            exact = table.get((key, noun, size or ""))
+            row = exact or table.get((key, noun, ""))
+            if row is None:
+                continue
+            factor = sizes("piece").get(size or "") if exact is None else None
+            low, best, high = _times((row.low, row.best, row.high), factor or (1.0, 1.0, 1.0))
+            if exact is None and factor is not None:
+                low, best, high = row.best * factor[0], row.best * factor[1], row.best * factor[2]
+            mark = "@" if key.startswith("@") or key == "*" else ""
+            return Piece(low, best, high, mark + row.source)
+    return None
+
+
+@cache
+def _class_order() -> tuple[str, ...]:
+    """Classes in the order in which ``piece_weights.csv`` first names them."""
+    foods = (split(line)[0] for line in lines("piece_weights.csv")[1:])
+    return tuple(dict.fromkeys(food[1:] for food in foods if food.startswith("@")))
+
+
+def eaten_drained(food: Food | None, classes: frozenset[str]) -> bool:
+    """Whether the liquid of a tin of this food is poured away."""
+    if classes & {"liquid", "sauce", "sugary"}:
+        return False
+    if food is not None and food.form == "drained":
+        return True
+    return bool(classes & {"tinned"}) and bool(classes & {"pulse", "fish", "vegetable", "fruit"})
+
+
+def _by_content(
+    count: Range, noun: str | None, food: Food | None, classes: frozenset[str], content: Range
+) -> Weight:
+    net = _times(count, content)
+    if noun in _TINS and eaten_drained(food, classes):
+        low, best, high = _times(net, DRAINED)
+        return Weight(low, best, high, "net weight as said; drained is 55 to 65 per cent of it")
+    return Weight(*net, "net weight as said")
