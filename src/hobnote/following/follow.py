@@ -29,9 +29,9 @@ SHORTEST_ASIDE: Final = 4
 
 
 @cache
-def dish_words() -> frozenset[str]:
-    """Names of finished dishes and mixtures (dishes.csv)."""
-    return frozenset(p for row in rows("dishes.csv") for p in row["phrases"].split("|"))
+def dish_words() -> dict[str, str]:
+    """Names of finished dishes, mixtures and collective words, to their kind (dishes.csv)."""
+    return {p: row["kind"] for row in rows("dishes.csv") for p in row["phrases"].split("|")}
 
 
 class Follower:

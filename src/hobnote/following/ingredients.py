@@ -7,7 +7,7 @@ a verb that uses it, a listing phrase, or a fragment that is nothing but a list.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
@@ -69,7 +69,7 @@ class Scene:
 class Ingredients:
     """Turns the foods and amounts of an utterance into events on ``state``."""
 
-    def __init__(self, state: State, dishes: frozenset[str]) -> None:
+    def __init__(self, state: State, dishes: Mapping[str, str]) -> None:
         self.state = state
         self.dishes = dishes
 
@@ -194,7 +194,10 @@ class Ingredients:
         if food.name in _BARE_WATER and amount is None and not relation:
             return True
         measured = amount is not None and is_exact(amount) and not food.definite
-        return food.name in self.dishes and not measured
+        kind = self.dishes.get(food.name)
+        if kind == "family":
+            return food.definite and not measured
+        return kind is not None and not measured
 
     def _evidence(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
         food: FoodValue = mark.value

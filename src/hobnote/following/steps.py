@@ -15,8 +15,10 @@ from hobnote.following.state import RowState, State, StepState
 from hobnote.marking.actions import ActionValue
 from hobnote.marking.marks import (
     ACTION,
+    CLAIM,
     FOOD,
     HEAT,
+    PORTIONS,
     TEMPERATURE,
     TIME,
     UNTIL,
@@ -120,6 +122,7 @@ class Steps:
             and not any(u.start <= m.start < u.end for u in until)
             and cast(ActionValue, m.value).kind != "weigh"
             and not _purpose(clause, m)
+            and not any(f.start <= m.start < f.end for f in clause.of(CLAIM, PORTIONS))
         ]
         details = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
         details = [m for m in details if not within(m.start, scopes) and not _idiom(m)]

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
+from typing import Final
+
+from spacy.lang.en import English
+from spacy.tokens import Token
 
 from hobnote.marking.tables import Phrases, rows
 
@@ -12,9 +16,28 @@ _TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)?|[^\w\s]", re
 _VOWELS = frozenset("aeiou")
 
 
+@cache
+def _tokenizer() -> Callable[[str], Iterable[Token]]:
+    return English().tokenizer
+
+
 def words(phrase: str) -> tuple[str, ...]:
     """``phrase`` as lower-case tokens, split where spaCy's English tokenizer splits."""
-    return tuple(_TOKEN.findall(phrase.lower().replace("’s", " ’s").replace("'s", " 's")))
+    plain = phrase.lower().replace("’", "'")
+    if "'" in plain or "nna" in plain or "cannot" in plain:
+        return tuple(t.text for t in _tokenizer()(plain))
+    return tuple(_TOKEN.findall(plain))
+
+
+_OTHER_WORDS: Final = frozenset({"were", "well", "ill", "hell", "id", "shell", "wed", "shed"})
+
+
+def variants(phrase: str) -> tuple[str, ...]:
+    """``phrase`` as written, and without its apostrophes as recognisers write it ("thats")."""
+    bare = phrase.replace("'", "")
+    if bare == phrase or _OTHER_WORDS & set(bare.split()):
+        return (phrase,)
+    return phrase, bare
 
 
 class PhraseTable(Phrases[str]):
@@ -22,7 +45,9 @@ class PhraseTable(Phrases[str]):
 
     def __init__(self, phrases: Mapping[str, str] | Iterable[tuple[str, str]]) -> None:
         pairs = phrases.items() if isinstance(phrases, Mapping) else phrases
-        super().__init__((" ".join(words(phrase)), value) for phrase, value in pairs)
+        super().__init__(
+            (" ".join(words(form)), value) for phrase, value in pairs for form in variants(phrase)
+        )
 
     def entries(self) -> Mapping[str, list[tuple[tuple[str, ...], str]]]:
         """First token to its ``(phrase, value)`` pairs, longest first."""
