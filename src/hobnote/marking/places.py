@@ -10,7 +10,7 @@ from spacy.lang.en.stop_words import STOP_WORDS
 from spacy.tokens import Doc
 
 from hobnote.marking import marks as m
-from hobnote.marking.sentences import words_of
+from hobnote.marking.boundaries import words_of
 from hobnote.marking.tables import rows
 
 _OBJECTS: Final = frozenset({"it", "them", "the", "that", "this", "these", "those"})

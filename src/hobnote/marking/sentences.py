@@ -9,49 +9,52 @@ spaCy refuses boundaries on a parsed Doc.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from functools import cache
+from collections.abc import Iterable
 from itertools import pairwise
 from typing import Final
 
 from spacy.language import Language
-from spacy.tokens import Doc
+from spacy.tokens import Doc, Token
 
-from hobnote.marking.tables import rows
+from hobnote.marking.boundaries import Line, learned_boundaries, rule_boundaries, words_of
+from hobnote.marking.learned import LinearModel, load
 
 LONGEST_PLAIN: Final = 25
 """Words without sentence punctuation beyond which boundaries are looked for in the words."""
 LONGEST_WITH_COMMAS: Final = 45
 """The same for a stretch that has a comma for every :data:`COMMA_EVERY` words or more."""
 COMMA_EVERY: Final = 15
-SHORTEST: Final = 3
-"""Fewest words of an utterance found without punctuation."""
 
 _WORD: Final = re.compile(r"\S+")
 _STOP: Final = re.compile(r"[.!?…]+[\"'”’)\]]*(?=\s)|(?<=[a-z)])[.!?](?=[A-Z][a-z])|\n")
-_EDGE: Final = ".,!?;:…\"'“”‘’()[]"
-
-
-@cache
-def words_of(kind: str) -> frozenset[str]:
-    """The words of one kind in ``data/boundary_words.csv``."""
-    return frozenset(r["word"] for r in rows("boundary_words.csv") if r["kind"] == kind)
 
 
 def utterance_starts(text: str) -> list[int]:
     """Character offsets at which an utterance begins, ascending; empty for blank text.
 
     Newlines and sentence punctuation come first; only stretches that stay
-    longer than a spoken sentence are then divided by their words.
+    longer than a spoken sentence are then divided, here by rules on the words.
     """
     found: list[int] = []
-    for start, end in pairwise([*_punctuated_starts(text), len(text)]):
+    for start, end in pairwise([*punctuated_starts(text), len(text)]):
         found.append(start)
-        found.extend(_spoken_starts(text, start, end))
+        if runs_on(text, start, end):
+            words = list(_WORD.finditer(text, start, end))
+            found.extend(words[i].start() for i in rule_boundaries([w.group() for w in words]))
     return found
 
 
-def _punctuated_starts(text: str) -> list[int]:
+def runs_on(text: str, start: int, end: int) -> bool:
+    """Whether ``text[start:end]`` is too long to be one utterance."""
+    if end - start < 2 * LONGEST_PLAIN:
+        return False
+    count = len(text[start:end].split())
+    commas = text.count(",", start, end)
+    return count > (LONGEST_WITH_COMMAS if commas * COMMA_EVERY >= count else LONGEST_PLAIN)
+
+
+def punctuated_starts(text: str) -> list[int]:
+    """Offsets at which an utterance begins by newlines and sentence punctuation alone."""
     first = _WORD.search(text)
     if first is None:
         return []
@@ -88,56 +91,48 @@ def _ends_sentence(text: str, at: int, stop: str, following: int, start: int) ->
     return True
 
 
-def _spoken_starts(text: str, start: int, end: int) -> list[int]:
-    """Boundaries inside ``text[start:end]`` found from its words, without ``start`` itself."""
-    if end - start < 2 * LONGEST_PLAIN:
-        return []
-    found = list(_WORD.finditer(text, start, end))
-    limit = LONGEST_PLAIN
-    if text.count(",", start, end) * COMMA_EVERY >= len(found):
-        limit = LONGEST_WITH_COMMAS
-    if len(found) <= limit:
-        return []
-    words = [m.group() for m in found]
-    return [found[i].start() for i in word_boundaries(words)]
-
-
-def word_boundaries(words: Sequence[str]) -> list[int]:
-    """Indices of ``words`` (running speech) before which an utterance begins, never 0."""
-    return rule_boundaries(words)
-
-
-def rule_boundaries(words: Sequence[str]) -> list[int]:
-    """Boundaries by discourse markers and instruction-like verbs alone."""
-    plain = [w.lower().replace("’", "'").strip(_EDGE) for w in words]
-    found: list[int] = []
-    last = 0
-    for i in range(1, len(plain) - 1):
-        if i - last < SHORTEST or len(plain) - i < SHORTEST:
-            continue
-        if _opens(plain, i):
-            found.append(i)
-            last = i
-    return found
-
-
-def _opens(plain: Sequence[str], i: int) -> bool:
-    word, before, after = plain[i], plain[i - 1], plain[i + 1]
-    if word == "and" and after == "then":
-        return True
-    if before in words_of("tie"):
-        return False
-    if word in words_of("opener") or word in words_of("subject"):
-        return True
-    return word in words_of("verb") and after in words_of("after_verb")
-
-
 @Language.component("hobnote_sentences")
 def sentences(doc: Doc) -> Doc:
-    """Write the utterance boundaries on ``token.is_sent_start``."""
-    starts = set(utterance_starts(doc.text))
+    """Write the utterance boundaries on ``token.is_sent_start``.
+
+    Stretches without punctuation are divided by the trained tagger where the
+    Doc has part-of-speech tags, by rules where it has none.
+    """
+    model = load("boundaries") if doc.has_annotation("TAG") else None
+    if model is None:
+        starts = set(utterance_starts(doc.text))
+    else:
+        starts = set(punctuated_starts(doc.text))
+        starts |= _tagged_starts(doc, sorted(starts), model)
     for token in doc:
         token.is_sent_start = token.idx in starts
     if len(doc):
         doc[0].is_sent_start = True
     return doc
+
+
+def _tagged_starts(doc: Doc, starts: list[int], model: LinearModel) -> set[int]:
+    """Offsets that the tagger adds inside the stretches of ``doc`` that run on."""
+    found: set[int] = set()
+    text = doc.text
+    for start, end in pairwise([*starts, len(text)]):
+        if runs_on(text, start, end):
+            tokens = [t for t in doc if start <= t.idx < end]
+            line, kept = line_of(tokens)
+            found.update(kept[i].idx for i in learned_boundaries(line, model))
+    return found
+
+
+def line_of(tokens: Iterable[Token]) -> tuple[Line, list[Token]]:
+    """The words among ``tokens`` as the tagger takes them, and the tokens that they are."""
+    kept: list[Token] = []
+    commas: list[bool] = []
+    comma = False
+    for token in tokens:
+        if token.text[0].isalnum() or (token.text[0] in "'’" and len(token) > 1):
+            kept.append(token)
+            commas.append(comma)
+            comma = False
+        elif not token.is_space:
+            comma = True
+    return Line([t.text for t in kept], [t.tag_ for t in kept], commas), kept
