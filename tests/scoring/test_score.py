@@ -233,6 +233,34 @@ def test_steps_need_verb_and_ingredient(note: Note, perfect: Perfect) -> None:
     assert _figures(note, record, "steps") == (6, 6, 6)
 
 
+def test_a_part_stands_for_its_rows_in_a_step(note: Note, perfect: Perfect) -> None:
+    record = perfect(note)
+    record.steps[2].ingredients = ["yoghurt", "oil"]  # the gold says "toss dressing"
+    assert _figures(note, record, "steps") == (6, 6, 6)
+    record.steps[2].ingredients = []
+    assert _figures(note, record, "steps") == (6, 6, 6)
+    record.steps[2].ingredients = ["cabbage"]
+    assert _figures(note, record, "steps") == (5, 6, 6)
+
+
+def test_a_printed_step_may_be_read_as_several(note: Note, perfect: Perfect) -> None:
+    record = perfect(note)
+    record.steps.insert(1, record.steps[0].model_copy(update={"ingredients": ["carrot"]}))
+    record.steps[0].ingredients = ["cabbage"]
+    assert _figures(note, record, "steps") == (6, 6, 6)
+    record.steps[1].verb = "boil"
+    assert _figures(note, record, "steps") == (6, 6, 7)
+
+
+def test_overnight_may_be_read_as_hours(note: Note, perfect: Perfect) -> None:
+    note.gold.steps[3].minutes = None
+    record = perfect(note)
+    record.steps[3].minutes = Range(low=480, high=720)
+    assert _figures(note, record, "minutes") == (1, 1, 2)
+    note.gold.steps[3].until = "overnight"
+    assert _figures(note, record, "minutes") == (1, 1, 1)
+
+
 def test_minutes_and_heat(note: Note, perfect: Perfect) -> None:
     record = perfect(note)
     record.steps[3].minutes = Range(low=20, high=20)
@@ -268,6 +296,8 @@ def test_mishearings(note: Note, perfect: Perfect) -> None:
         Flag(id="x", kind="mis-heard word", question="?", heard_word="salt", suggestion="malt")
     )
     assert _figures(note, record, "mis-hearings") == (1, 1, 2)
+    record.flags[-1].heard_word, record.flags[-1].suggestion = "wallnuts", "walnuts"
+    assert _figures(note, record, "mis-hearings") == (1, 1, 1)
     thyme = next(f for f in record.flags if f.heard_word == "time")
     thyme.suggestion = "lime"
     assert _figures(note, record, "mis-hearings") == (0, 1, 1)

@@ -9,15 +9,21 @@ from typing import Generic, TypeVar
 from hobnote.record import Record, Step
 from hobnote.scoring.assignment import assign
 from hobnote.scoring.gold import Gold, GoldStep, Note
-from hobnote.scoring.names import same_verb
+from hobnote.scoring.names import same_verb, words
 from hobnote.scoring.rows import close, names_row, said
 from hobnote.scoring.speech import excerpt
 from hobnote.scoring.tally import Sheet
 
 V = TypeVar("V")
 
+LONG = frozenset({"overnight", "day", "week", "month"})
+"""Lengths that a gold step may give as a word; figures read for them are not judged."""
+
 NEAR = 0.35
 """How far apart, as a share of the method, two steps may stand and still be the same."""
+
+SAME = 3.0
+"""Least evidence (verb and ingredient) that a step is part of a printed one."""
 
 DEGREES = 1.5
 """Degrees Celsius by which a temperature may differ (rounding from Fahrenheit)."""
@@ -93,11 +99,14 @@ def _shares(gold: Gold, want: GoldStep, step: Step) -> bool:
 def _agrees(gold: Gold, want: GoldStep, step: Step) -> bool:
     """Right: an accepted verb, and an ingredient in common where the gold names any.
 
-    A read step that names none ("simmer 20 minutes") is right when its minutes are.
+    A read step that names none ("simmer 20 minutes") is right when its minutes are,
+    or when the gold names only a part of the dish ("pour the dressing over").
     """
     if not same_verb(step.verb, want.verbs):
         return False
     if not want.ingredients or _shares(gold, want, step):
+        return True
+    if not step.ingredients and not any(gold.named(name) for name in want.ingredients):
         return True
     return (
         not step.ingredients
@@ -122,8 +131,9 @@ def _steps(sheet: Sheet, note: Note, record: Record, table: list[list[float]]) -
             step = record.steps[pairs[i]]
             sheet.wrong("steps", label, _read_label(step), said(step.heard) or where)
     for j, step in enumerate(record.steps):
-        if j not in pairs.values():
-            sheet.made_up("steps", _read_label(step), said(step.heard))
+        if j in pairs.values() or any(row[j] >= SAME for row in table):
+            continue  # one printed step may be read as several: "add the stock, add the peas"
+        sheet.made_up("steps", _read_label(step), said(step.heard))
 
 
 def _label(want: GoldStep) -> str:
@@ -216,10 +226,23 @@ def _facts(
             label = f"{_label(step)}: {_show(want.value)}"
             sheet.missed(metric, label, excerpt(note.spoken, step.verbs))
     for j, got in enumerate(came):
-        if j not in {b for _, b in pairs}:
+        if j not in {b for _, b in pairs} and not (
+            metric == "minutes" and _worded(note.gold, compatible, got)
+        ):
             read = record.steps[got.carriers[0]]
             label = f"{_read_label(read)}: {_show(got.value)}"
             sheet.made_up(metric, label, said(read.heard))
+
+
+def _worded(gold: Gold, compatible: _Compatible, got: Fact[V]) -> bool:
+    """Is this the length of a gold step that says it in a word only ("overnight")?"""
+    return any(
+        not step.minutes
+        and step.until is not None
+        and LONG & set(words(step.until))
+        and compatible((i,), got.carriers)
+        for i, step in enumerate(gold.steps)
+    )
 
 
 def _show(value: object) -> str:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from hobnote.record import Claim, Heard, Record
 from hobnote.scoring.gold import GoldClaim, GoldError, Misheard, Note
-from hobnote.scoring.names import same_part, words
+from hobnote.scoring.names import likeness, same_part, words
 from hobnote.scoring.rows import close, said
 from hobnote.scoring.speech import excerpt, squeeze
 from hobnote.scoring.tally import Sheet
 
 OVERLAP = 50.0
 """Least share of a gold aside, in per cent, that a marked aside must cover."""
+
+
+SPELT = 0.98
+"""Likeness from which a suggestion is the heard word in another spelling."""
 
 
 def score_rest(sheet: Sheet, note: Note, record: Record) -> None:
@@ -106,12 +110,18 @@ def _mishearings(sheet: Sheet, note: Note, record: Record) -> None:
             explained.update(hits)
             sheet.right("mis-hearings")
         else:
-            where = excerpt(note.spoken, [miss.heard])
-            sheet.missed("mis-hearings", f"{miss.heard} → {miss.meant}", where)
+            where, label = excerpt(note.spoken, [miss.heard]), f"{miss.heard} → {miss.meant}"
+            others = [" ".join(s) for h, s in proposed if _same_words(miss.heard, h) and s]
+            if others:
+                sheet.wrong("mis-hearings", label, ", ".join(sorted(others)), where)
+            else:
+                sheet.missed("mis-hearings", label, where)
     for flag in record.flags:
         if flag.kind != "mis-heard word":
             continue
         heard = words(flag.heard_word or "")
+        if likeness(flag.heard_word or "", flag.suggestion or "") >= SPELT:
+            continue  # a slip of the keyboard: worth a flag, but nothing was mis-heard
         if heard not in explained and not _known(heard, list(wanted)):
             explained.add(heard)
             label = f"{flag.heard_word} → {flag.suggestion}"
@@ -119,7 +129,7 @@ def _mishearings(sheet: Sheet, note: Note, record: Record) -> None:
 
 
 def _known(heard: tuple[str, ...], wanted: list[Misheard]) -> bool:
-    """A flag on a mis-heard word with the wrong suggestion is a miss, not also an invention."""
+    """Was the word mis-heard? Then its flag has been judged already."""
     return any(_same_words(m.heard, heard) for m in wanted)
 
 

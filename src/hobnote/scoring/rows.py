@@ -148,10 +148,17 @@ def replaces(want: GoldIngredient, row: Row, gold: Gold) -> bool:
 def names_row(name: str, wanted: list[str], gold: Gold) -> bool:
     """Is ``name`` (in a read step) one of ``wanted`` (in a gold step)?
 
-    A gold step names rows, or whole parts of the dish ("dressing").
+    Either may name a row or a whole part of the dish ("dressing"); a part
+    and any row in it are taken for the same.
     """
     for other in wanted:
-        accepted = [a for g in gold.ingredients if g.name == other for a in g.accepted] or [other]
-        if best_likeness(name, accepted) or likeness(name, other):
+        rows = [g for g in gold.ingredients if g.name == other or g.component == other]
+        accepted = [a for g in rows for a in g.accepted] or [other]
+        parts = {g.component for g in rows} - {"main"}
+        if (
+            best_likeness(name, accepted)
+            or likeness(name, other)
+            or any(likeness(name, part) for part in parts)
+        ):
             return True
     return False
