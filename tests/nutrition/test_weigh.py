@@ -59,6 +59,20 @@ def test_a_food_that_nobody_knows_is_a_gap_not_a_zero(pantry, row, dish) -> None
     assert "cannot_be_scored" in out.nutrition.scores["npm_2004_05"]
 
 
+def test_an_unknown_food_without_an_amount_has_no_weight_and_one_question(
+    pantry, row, dish
+) -> None:
+    out = weigh(dish(row("moon dust"), row("flour", 100)), pantry)
+    assert out.components[0].ingredients[0].grams is None
+    assert kinds(out) == [("unmatched food", "moon dust")]
+
+
+def test_a_speck_of_an_unknown_food_does_not_stand_in_the_way(pantry, row, dish) -> None:
+    out = weigh(dish(row("moon dust", 1), row("onion", 500)), pantry)
+    assert out.nutrition.missing == ["moon dust"]
+    assert "score" in out.nutrition.scores["npm_2004_05"]
+
+
 def test_questions_come_dearest_first_then_by_sodium(pantry, row, dish) -> None:
     rows = [row("salt", vague="pinch"), row("salt", vague="splash"), row("oil", vague="glug")]
     out = weigh(dish(*rows), pantry)

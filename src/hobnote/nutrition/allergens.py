@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.phrases import find, without
@@ -16,17 +17,22 @@ Triggers = dict[str, tuple[str, list[str]]]
 
 def of_text(text: str) -> Triggers:
     """Allergens that the words of ``text`` imply."""
+    return {name: (certainty, list(words)) for name, certainty, words in _of_text(text)}
+
+
+@lru_cache(maxsize=4096)
+def _of_text(text: str) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
     data = tree("allergens")
-    found: Triggers = {}
+    found = []
     for entry in data["allergen"]:
         name = entry["name"]
         clean = without(data["unless"].get(name, ()), text)
         certain = find(entry["words"], clean)
         if certain:
-            found[name] = ("contains", certain)
+            found.append((name, "contains", tuple(certain)))
         elif doubtful := find(entry["may"], clean):
-            found[name] = ("may contain", doubtful)
-    return found
+            found.append((name, "may contain", tuple(doubtful)))
+    return tuple(found)
 
 
 def of_row(row: Row, pantry: Larder) -> Triggers:

@@ -7,7 +7,7 @@ from typing import Any
 
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.phrases import find
-from hobnote.nutrition.safe_heat import heats
+from hobnote.nutrition.safe_heat import heated
 from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
 from hobnote.record import Caution, Record
@@ -91,19 +91,3 @@ def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder)
     if note.get("unheated"):
         return not heated(name, row.component, record)
     return True
-
-
-def heated(name: str, component: str, record: Record) -> bool:
-    """Whether a step that heats uses the ingredient, or follows in its part of the dish.
-
-    An egg that goes into a batter is named by no later step, but baking the
-    batter still cooks it. An ingredient that no step names is heated where its
-    part is.
-    """
-    used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
-    start = used[-1] if used else 0
-    return any(
-        heats(step.verb)
-        and (name in step.ingredients or (place >= start and step.component == component))
-        for place, step in enumerate(record.steps)
-    )

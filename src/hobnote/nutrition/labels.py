@@ -11,13 +11,16 @@ from dataclasses import asdict, dataclass, field
 from html import escape
 from typing import Literal
 
+from hobnote.nutrition.bounds import exact, scale
 from hobnote.nutrition.profile import eu_energy
 from hobnote.nutrition.rounding import rounded_text
 from hobnote.nutrition.tables import nutrients, rows, tree
+from hobnote.nutrition.yields import at_yield
 from hobnote.record import Bounds, Nutrition, Record
 
 Regime = Literal["EU", "FDA"]
 CALCULATED = "Calculated from food tables, not analysed."
+AS_PUT_TOGETHER = "Per 100 g of the dish as put together, before cooking losses."
 UNKNOWN = "not known"
 
 
@@ -51,9 +54,13 @@ class Label:
     notes: list[str] = field(default_factory=list)
 
 
-def declaration(record: Record, regime: Regime = "EU") -> Label:
+def declaration(
+    record: Record, regime: Regime = "EU", finished_g: float | Bounds | None = None
+) -> Label:
     """The declaration of a weighed record, best figures, per 100 g and per portion.
 
+    ``finished_g``: the weight of the finished dish, where the cook weighed it;
+    without it 100 g are those of the ingredients as put together.
     ``low`` and ``high`` of a line are the open band of a portion (of 100 g
     where portions are unknown). Raises ValueError where nothing was computed.
     """
@@ -61,7 +68,7 @@ def declaration(record: Record, regime: Regime = "EU") -> Label:
     if not nutrition.total or nutrition.per_100g is None:
         raise ValueError("nothing of the dish could be computed, so there is nothing to declare")
     data = tree("labels")[regime]
-    hundred, portion = _by_law(regime, nutrition.per_100g), None
+    hundred, portion = _by_law(regime, _hundred(nutrition, finished_g)), None
     if nutrition.per_portion is not None:
         portion = _by_law(regime, nutrition.per_portion)
     lines = [
@@ -78,17 +85,30 @@ def declaration(record: Record, regime: Regime = "EU") -> Label:
         rule=data["rule"],
         title=data["title"],
         percent_name=data["percent_name"],
-        portion_g=_portion_g(record),
+        portion_g=_portion_g(record, finished_g),
         portions=record.portions.best if record.portions else None,
         lines=lines,
         unknown=unknown,
         missing=list(nutrition.missing),
-        notes=_notes(nutrition, portion is not None, data["note"]),
+        notes=_notes(nutrition, portion is not None, data["note"], finished_g is not None),
     )
 
 
-def _notes(nutrition: Nutrition, with_portion: bool, note: str) -> list[str]:
-    notes = [CALCULATED, "Per 100 g of the dish as put together, before cooking losses."]
+def _hundred(nutrition: Nutrition, finished_g: float | Bounds | None) -> dict[str, Bounds]:
+    """Per 100 g of what went in, or of the finished weight."""
+    assert nutrition.per_100g is not None
+    if finished_g is None or nutrition.weight_g is None:
+        return nutrition.per_100g
+    finished = exact(finished_g) if isinstance(finished_g, int | float) else finished_g
+    if finished.low <= 0:
+        raise ValueError("the weight of the finished dish must be more than 0")
+    # One yield for both ends: raw and finished weight rise together.
+    return at_yield(nutrition, scale(finished, 1 / nutrition.weight_g.best))
+
+
+def _notes(nutrition: Nutrition, with_portion: bool, note: str, finished: bool) -> list[str]:
+    basis = "Per 100 g of the finished dish." if finished else AS_PUT_TOGETHER
+    notes = [CALCULATED, basis]
     if with_portion:
         notes.append(note)
     if nutrition.missing:
@@ -105,11 +125,13 @@ def _by_law(regime: str, figures: Mapping[str, Bounds]) -> dict[str, Bounds]:
     return found
 
 
-def _portion_g(record: Record) -> float | None:
+def _portion_g(record: Record, finished_g: float | Bounds | None) -> float | None:
     weight, portions = record.nutrition.weight_g, record.portions
     if weight is None or portions is None or portions.best <= 0:
         return None
-    return round(weight.best / portions.best, 1)
+    grams = weight.best if finished_g is None else finished_g
+    best = grams.best if isinstance(grams, Bounds) else grams
+    return round(best / portions.best, 1)
 
 
 def _line(

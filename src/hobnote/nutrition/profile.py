@@ -12,6 +12,12 @@ from hobnote.record import Bounds
 Profile = dict[str, Bounds]
 
 
+# Rows are immutable and asked for again after every answer. Keyed by identity, with the row
+# held so that its identity stays its own.
+_SEEN: dict[int, tuple[Food, Profile]] = {}
+_SEEN_MOST = 4096
+
+
 def profile(food: Food) -> Profile:
     """Bounds per 100 g by nutrient key; what the row does not know is left out.
 
@@ -19,6 +25,15 @@ def profile(food: Food) -> Profile:
     bounded by it. Salt is sodium x 2.5 and available carbohydrate is total
     carbohydrate less fibre (EU 1169/2011 Annex I).
     """
+    seen = _SEEN.get(id(food))
+    if seen is None:
+        if len(_SEEN) >= _SEEN_MOST:
+            _SEEN.clear()
+        seen = _SEEN[id(food)] = food, _profile(food)
+    return dict(seen[1])
+
+
+def _profile(food: Food) -> Profile:
     small = rule("small_parent_g")
     known: Profile = {}
     for key, nutrient in nutrients().items():

@@ -26,7 +26,7 @@ def row_flags(row: Row, pantry: Larder, record: Record) -> Iterator[Draft]:
     basis = row.ingredient.amount.basis
     if basis == "vague" and row.grams is not None:
         yield _vague(row, record)
-    elif row.grams is None or (basis == "unsaid" and not _borrowed(row)):
+    elif row.food is not None and (row.grams is None or (basis == "unsaid" and not _borrowed(row))):
         yield _missing(row, record)
     if row.second is not None:
         yield from _disagree(row)

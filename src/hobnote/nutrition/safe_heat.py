@@ -8,6 +8,7 @@ from functools import cache
 
 from hobnote.nutrition.phrases import find
 from hobnote.nutrition.tables import rows, tree
+from hobnote.record import Record
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,3 +75,19 @@ def heats(verb: str) -> bool:
 def needs_oven(verb: str) -> bool:
     """Whether a step's verb needs an oven temperature."""
     return verb in tree("cooking_verbs")["oven"]
+
+
+def heated(name: str, component: str, record: Record) -> bool:
+    """Whether a step that heats uses the ingredient, or follows in its part of the dish.
+
+    An egg that goes into a batter is named by no later step, but baking the
+    batter still cooks it. An ingredient that no step names is heated where its
+    part is.
+    """
+    used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
+    start = used[-1] if used else 0
+    return any(
+        heats(step.verb)
+        and (name in step.ingredients or (place >= start and step.component == component))
+        for place, step in enumerate(record.steps)
+    )

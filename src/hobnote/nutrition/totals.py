@@ -45,6 +45,13 @@ def missing(rows: Iterable[Ingredient]) -> list[str]:
     return list(dict.fromkeys(row.name for row in rows if not row.nutrition))
 
 
+def blocking(rows: Sequence[Ingredient]) -> list[str]:
+    """Of the ``missing``, those whose weight is unknown or too heavy to pass over."""
+    limit = rule("negligible_share") * sum(row.grams.best for row in rows if row.grams)
+    gone = [row for row in rows if not row.nutrition]
+    return missing(row for row in gone if row.grams is None or row.grams.high > limit)
+
+
 def unknown(rows: Sequence[Ingredient]) -> dict[str, list[str]]:
     """By nutrient key, the rows that lack it, where they are too heavy to pass over."""
     live = [row for row in rows if row.nutrition]

@@ -19,9 +19,10 @@ from hobnote.nutrition.scores import scores
 from hobnote.nutrition.stated_figures import figure_flags, judge_figures
 from hobnote.nutrition.step_flags import portions_flag, step_flags
 from hobnote.nutrition.tables import rule
-from hobnote.nutrition.totals import chosen, counted_rows, row_counts, sums
+from hobnote.nutrition.totals import blocking, chosen, counted_rows, row_counts, sums
 from hobnote.nutrition.weighing import Row, weigh_row
 from hobnote.nutrition.worded_claims import judge_words
+from hobnote.nutrition.yields import finished_weight
 from hobnote.record import Bounds, Component, Ingredient, Nutrition, Record
 
 # Made by the marks, so kept when a record is weighed again; every other kind is made here.
@@ -96,8 +97,17 @@ def conclude(record: Record, weighed: Sequence[Sequence[Row]], pantry: Larder) -
     found = sums(record)
     nutrition = found.nutrition
     nutrition.likely = likely_totals(counted, found.gaps)
-    nutrition.scores = scores(nutrition, rows, record.portions)
-    claims = judge_figures(record, nutrition)
+    # What follows is judged on the sums; a speck of an unknown herb does not stand in the way.
+    judged = nutrition.model_copy(update={"missing": blocking(counted)})
+    nutrition.scores = scores(judged, rows, record.portions)
+    if (finish := finished_weight(rows, record, pantry)) is not None:
+        grams, used = finish
+        nutrition.scores["finished_weight"] = {
+            "method": "EuroFIR weight yields; evaporation of liquids not estimated",
+            "grams": grams.model_dump(),
+            "yields": {name: factor.model_dump() for name, factor in used.items()},
+        }
+    claims = judge_figures(record, judged)
     drafts = [misheard(f, rows, pantry) for f in record.flags if f.kind in KEPT_KINDS]
     for row in rows:
         drafts.extend(row_flags(row, pantry, record))
@@ -110,7 +120,7 @@ def conclude(record: Record, weighed: Sequence[Sequence[Row]], pantry: Larder) -
         update={
             "nutrition": nutrition,
             "claims": claims,
-            "stated": judge_words(record.stated, nutrition, record.portions),
+            "stated": judge_words(record.stated, judged, record.portions),
             "allergens": allergens(rows, pantry),
             "cautions": cautions(record, rows, pantry),
             "flags": flags,
@@ -138,12 +148,12 @@ def summary(
     )
     per = "a portion" if nutrition.per_portion else "for the whole dish"
     now, then = (_share(figure, record.portions) for figure in (energy, after))
-    gap = f", without {words.either(nutrition.missing)}" if nutrition.missing else ""
+    gap = f" (not counting {', '.join(nutrition.missing)})" if nutrition.missing else ""
     if not settled or words.kcal(now) == words.kcal(then):
         return f"{words.kcal(now)} {per}{gap}."
     count = ("One answer", "Two answers", "Three answers")
     first = count[len(settled) - 1] if len(settled) <= len(count) else f"{len(settled)} answers"
-    return f"{first} would bring {words.kcal(now)} {per}{gap} down to {words.kcal(then)}."
+    return f"{first} would bring {words.kcal(now)} {per} down to {words.kcal(then)}{gap}."
 
 
 def _settled(drafts: Sequence[Draft], counted: Sequence[Ingredient]) -> Iterator[Ingredient]:

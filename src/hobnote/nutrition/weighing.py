@@ -110,7 +110,8 @@ def _weigh(
 ) -> Weight | None:
     low, best, high = amount.low, amount.best, amount.high
     if low is None or best is None or high is None:
-        if amount.basis in ("unsaid", "vague"):
+        # Without a food there is nothing usual about its amount.
+        if amount.basis in ("unsaid", "vague") and food is not None:
             return pantry.usual(food, said.name, portions)
         return None
     if amount.basis == "energy":

@@ -1,14 +1,113 @@
 """What cooking does to the weight of a dish: the EuroFIR recipe method.
 
 The weight yield (cooked / raw) applies to the dish as a whole; nutrients of the
-raw ingredients are shared out over the cooked weight. Losses of vitamins
-(retention) are not taken off: the figures are upper bounds there.
+raw ingredients are shared out over the finished weight. Losses of vitamins
+(retention) are not taken off, so those figures are upper bounds.
 """
 
 from __future__ import annotations
 
-from hobnote.nutrition.bounds import divide, rounded
-from hobnote.record import Bounds, Nutrition
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from hobnote.nutrition.bounds import add, bounds, divide, exact, multiply, rounded
+from hobnote.nutrition.larder import Larder
+from hobnote.nutrition.phrases import find
+from hobnote.nutrition.safe_heat import heated
+from hobnote.nutrition.tables import rows, tree
+from hobnote.nutrition.weighing import Row
+from hobnote.record import Bounds, Nutrition, Record
+
+
+@dataclass(frozen=True, slots=True)
+class Yield:
+    """``factor`` = cooked / raw weight; ``takes_up`` water where it is over 1."""
+
+    factor: Bounds
+    takes_up: bool
+    source: str
+
+
+def yield_of(row: Row, record: Record, pantry: Larder) -> Yield | None:
+    """The yield of one ingredient in this dish; None where no step heats it or nothing is known."""
+    name = row.ingredient.name
+    if row.food is None or not heated(name, row.component, record):
+        return None
+    if row.food.form in ("cooked", "drained"):
+        return None
+    classes = pantry.classes(row.food, name)
+    if classes & set(tree("cooking_verbs")["ready_classes"]) and not find(["bacon"], name):
+        return None
+    wet = any(
+        step.verb in tree("cooking_verbs")["wet"] and name in step.ingredients
+        for step in record.steps
+    )
+    for entry in rows("yields"):
+        if _fits(entry, name, classes, wet):
+            factor = bounds(float(entry["low"]), float(entry["best"]), float(entry["high"]))
+            return Yield(factor, entry["dry"] == "1", entry["source"])
+    return None
+
+
+def _fits(entry: Mapping[str, str], name: str, classes: frozenset[str], wet: bool) -> bool:
+    if entry["verbs"] == "wet" and not wet:
+        return False
+    words = [word for word in entry["words"].split("|") if word]
+    if words and not find(words, name):
+        return False
+    return set(entry["classes"].split()) <= classes
+
+
+def finished_weight(
+    parts: Iterable[Row], record: Record, pantry: Larder
+) -> tuple[Bounds, dict[str, Bounds]] | None:
+    """Grams of the finished dish, and the yields used by ingredient.
+
+    Dry foods take up the liquids of their part of the dish first and only then
+    add water that nobody listed. Evaporation of liquids is not estimated: weigh
+    the finished dish where that matters. None where nothing was weighed or no
+    yield applies.
+    """
+    counted = [row for row in parts if row.counts and row.grams is not None]
+    used: dict[str, Bounds] = {}
+    weights = []
+    for _, group in groupby(counted, key=lambda row: row.component):
+        weights.append(_part(list(group), record, pantry, used))
+    if not used:
+        return None
+    return rounded(add(weights), 1), used
+
+
+def _part(part: Sequence[Row], record: Record, pantry: Larder, used: dict[str, Bounds]) -> Bounds:
+    solid, taken, liquid = exact(0.0), exact(0.0), exact(0.0)
+    for row in part:
+        assert row.grams is not None
+        found = yield_of(row, record, pantry)
+        classes = pantry.classes(row.food, row.ingredient.name)
+        if found is None:
+            watery = classes & {"liquid", "water", "stock", "milk"} and "oil" not in classes
+            if watery:
+                liquid = add([liquid, row.grams])
+            else:
+                solid = add([solid, row.grams])
+            continue
+        used[row.ingredient.name] = found.factor
+        if found.takes_up:
+            gain = Bounds(
+                low=max(0.0, found.factor.low - 1),
+                best=max(0.0, found.factor.best - 1),
+                high=max(0.0, found.factor.high - 1),
+            )
+            solid = add([solid, row.grams])
+            taken = add([taken, multiply(row.grams, gain)])
+        else:
+            solid = add([solid, multiply(row.grams, found.factor)])
+    ends = [
+        getattr(solid, end) + max(getattr(liquid, end), getattr(taken, end))
+        for end in ("low", "best", "high")
+    ]
+    return bounds(*ends)
 
 
 def at_yield(nutrition: Nutrition, weight_yield: Bounds) -> dict[str, Bounds]:
