@@ -12,9 +12,12 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
 
+from spacy.tokens import Doc
+
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact, same, scaled
 from hobnote.following.clauses import Clause
+from hobnote.following.countable import countable
 from hobnote.following.moods import Mood, cue_before, drops, negated, within
 from hobnote.following.pairing import Pair, pair, pronoun_after
 from hobnote.following.quantities import MOST_COUNTED, amount_of
@@ -331,7 +334,7 @@ class Ingredients:
             return None
         if state.volume_unit and food.name.split()[-1] in liquids() and value.best > MOST_COUNTED:
             return state.volume_unit
-        if state.weighing and not food.plural and value.best >= 3:
+        if state.weighing and value.best >= 3 and not (food.plural or countable(food.name)):
             return "g"
         return None
 
@@ -347,7 +350,7 @@ class Ingredients:
                 continue
             after = [f for f in foods if f.start >= amount.end]
             before = [f for f in foods if f.end <= amount.start]
-            group = after if after and _of_follows(doc, amount) else before or after
+            group = after if _before_foods(doc, amount, after) else before or after
             if mark in group:
                 return self._spoken(scene, amount)
         index = foods.index(mark)
@@ -468,8 +471,12 @@ class Ingredients:
                 return
             row = found
         corrected = cue_before(clause, mark.start, ("correction",), reach=4) is not None
-        total = cue_before(clause, mark.start, ("total",), reach=5) is not None
+        total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
+            0 <= c.start - mark.end <= 2 for c in clause.cues("total")
+        )
         bare = value.unit is None and value.vague is None
+        if bare and value.more and row.amount.unit not in ("g", "ml"):
+            return
         again = lone and state.utterance - row.utterance <= 1
         if bare and row.measured and not (corrected or total or value.more or again):
             return
@@ -496,6 +503,8 @@ class Ingredients:
             return "set"
         if mark.value.more and not total:
             return "add"
+        if total and self._sums(row, amount):
+            return None
         if corrected or total or row.amount.basis == "vague":
             return "set"
         if dimension(amount) != dimension(row.amount) and is_exact(amount):
@@ -505,6 +514,18 @@ class Ingredients:
         if (amount.best or 0) < (row.amount.best or 0) and amount.unit == row.amount.unit:
             return None
         return "set" if self._restates(clause, mark) else None
+
+    def _sums(self, row: RowState, amount: Amount) -> bool:
+        """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""
+        others = [r.amount for r in self.state.recent[-4:] if r is not row]
+        sums = 0.0
+        for other in reversed(others):
+            if other.unit != amount.unit or other.best is None:
+                break
+            sums += other.best
+            if abs(sums + (row.amount.best or 0) - (amount.best or 0)) < 0.5:
+                return True
+        return False
 
     @staticmethod
     def _lone(clause: Clause) -> bool:
@@ -643,7 +664,7 @@ class Ingredients:
 
     @staticmethod
     def _unconditional(scene: Scene) -> bool:
-        return not any(t.lower_ == "if" for c in scene.clauses for t in c.doc[c.start : c.end])
+        return not any(c.cues("condition", "lacking") for c in scene.clauses)
 
     def _options(self, scene: Scene, roles: dict[Mark, Role]) -> None:
         """Optional extras and things for serving: the rows of the clause, or the topic."""
@@ -698,6 +719,9 @@ def _each_word(scene: Scene, amount: Mark) -> bool:
     return "each" in after[:1] or after == ["of", "each"]
 
 
-def _of_follows(doc: object, amount: Mark) -> bool:
-    words = [t.lower_ for t in doc[amount.end : amount.end + 3]]  # type: ignore[index]
-    return ("of" in words and words[-1] != "each") or (amount.value.each and "of" in words[:1])
+def _before_foods(doc: Doc, amount: Mark, foods: Sequence[Mark]) -> bool:
+    """Whether "each" looks forward: "100 g each of A and B", "1 tsp each A and B"."""
+    i = amount.end
+    while i < len(doc) and doc[i].lower_ in ("each", "of", "the"):
+        i += 1
+    return any(f.start - i <= 2 for f in foods)

@@ -54,7 +54,7 @@ def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[M
 def _own_mood(clause: Clause) -> Mood:
     if clause.cues("plug"):
         return "plug"
-    if clause.cues("past"):
+    if clause.cues("past") or _third_person(clause):
         holding = any(m.value.kind == "hold" for m in clause.of(ACTION) if _acts(m))
         return "recipe" if holding else "past"
     if clause.cues("hypothetical") and not clause.cues("optional"):
@@ -62,6 +62,15 @@ def _own_mood(clause: Clause) -> Mood:
     if clause.cues("other"):
         return "other"
     return "recipe"
+
+
+def _third_person(clause: Clause) -> bool:
+    """Somebody else does it: "he used veal bones", "she puts mustard in hers"."""
+    doc = clause.doc
+    return any(
+        doc[i].lower_ in ("he", "she") and doc[i + 1].tag_ in ("VBD", "VBZ", "VBP", "RB")
+        for i in range(clause.start, clause.end - 1)
+    )
 
 
 def _acts(mark: Mark) -> bool:

@@ -31,6 +31,12 @@ _MODIFIER_TAGS: Final = frozenset({"JJ", "JJR", "JJS", "VBN", "VBD", "RB", "NN",
 _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
 
 
+CHAIN_GAP: Final = 4
+"""Most words between the members of one list."""
+LEAN: Final = 6.0
+"""What a "food amount, food amount" list adds to the reading that the food came first."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pair:
     """``amount`` (an AMOUNT or RELATIVE mark) of ``food``; ``before`` if it was said first."""
@@ -56,7 +62,7 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
     )
     amounts = [m for m in ordered if m.label != FOOD and not pronoun_after(doc, m)]
     foods = [m for m in ordered if m.label == FOOD]
-    leaning = _leaning(doc, ordered)
+    chains = _chains(ordered)
     candidates: list[Pair] = []
     for amount in amounts:
         left = max((f for f in foods if f.end <= amount.start), key=lambda f: f.end, default=None)
@@ -72,7 +78,7 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
             None,
         )
         if inside is not None:
-            candidates.append(Pair(amount, inside, 12.0, True))
+            candidates.append(Pair(amount, inside, 20.0, True))
         if right is not None:
             score = _right(doc, amount, right, ordered)
             if score > 0:
@@ -80,7 +86,8 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
         if left is not None:
             score = _left(doc, left, amount, ordered)
             if score > 0:
-                candidates.append(Pair(amount, left, score + (6.0 if leaning else 0.0), False))
+                lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
+                candidates.append(Pair(amount, left, score + lean, False))
     candidates.sort(key=lambda p: -p.score)
     used: set[Mark] = set()
     chosen: list[Pair] = []
@@ -100,12 +107,24 @@ def _of(doc: Doc, mark: Mark) -> bool:
     return mark.end < len(doc) and doc[mark.end].lower_ in ("of", "worth")
 
 
-def _leaning(doc: Doc, ordered: Sequence[Mark]) -> bool:
-    """Whether the utterance lists "food amount, food amount …"."""
-    kinds = ["F" if m.label == FOOD else "A" for m in ordered]
-    if len(kinds) < 4 or len(kinds) % 2 or any(_of(doc, m) for m in ordered if m.label != FOOD):
-        return False
-    return all(k == "FA"[n % 2] for n, k in enumerate(kinds))
+def _chains(ordered: Sequence[Mark]) -> dict[Mark, bool]:
+    """For every amount, whether it stands in a list that says the food first.
+
+    A chain is a run of amounts and foods with few words between; one that
+    begins with a food and ends with an amount reads "food amount, food amount".
+    """
+    leaning: dict[Mark, bool] = {}
+    chain: list[Mark] = []
+    for mark in [*ordered, None]:
+        if mark is not None and (not chain or mark.start - chain[-1].end <= CHAIN_GAP):
+            chain.append(mark)
+            continue
+        foods = sum(m.label == FOOD for m in chain)
+        lean = bool(chain) and chain[0].label == FOOD and chain[-1].label != FOOD
+        lean = lean and len(chain) >= 4 and foods * 2 >= len(chain)
+        leaning.update({m: lean for m in chain if m.label != FOOD})
+        chain = [mark] if mark is not None else []
+    return leaning
 
 
 def _bare(mark: Mark) -> bool:
@@ -155,6 +174,8 @@ def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
         t.lower_ not in _COPULA and t.lower_ not in _PUNCTUATION and t.tag_ not in ("VBN", "RB")
         for t in gap
     )
+    if not gap:
+        return 8.0
     if odd == 0 and len(gap) <= 10:
         trailing = 1.0 if gap and gap[0].lower_ in (",", ":", "-", "–", "is", "'s", "at") else 0.0
         return 7.0 + trailing - 0.3 * len(gap) - (1.5 if _bare(amount) else 0.0)

@@ -46,7 +46,7 @@ class Parts:
             opens = [
                 m
                 for m in clause.cues("component_open", "choice")
-                if m.end == mark.start or 0 <= mark.start - m.end <= 2
+                if m.start == mark.start or 0 <= mark.start - m.end <= 2
             ]
             if not opens or mark.value == state.component or self._served(clause, mark):
                 continue

@@ -14,6 +14,7 @@ from hobnote.marking.lexicon import PhraseTable, table
 from hobnote.marking.marks import AMOUNT, CUE, PART, TIME, covered, put
 from hobnote.marking.tables import rows
 
+_HEAD_BEFORE = frozenset({"now", "next", "then", "okay", "ok", "right", ":", "and", "so"})
 _AFTER_PART = frozenset({"the", "a", "my", "our", "this", "that", "your"})
 
 
@@ -59,6 +60,17 @@ def cues(doc: Doc) -> Doc:
             put(doc, CUE, i, end, kind)
     taken = covered(doc, AMOUNT, TIME)
     for start, end, name in table("parts.csv", "name").find(lowers):
-        if start not in taken and start > 0 and lowers[start - 1] in _AFTER_PART:
+        if start in taken:
+            continue
+        if start > 0 and lowers[start - 1] in _AFTER_PART:
             put(doc, PART, start, end, name)
+        elif _heads(doc, lowers, start, end):
+            put(doc, PART, start, end, name)
+            put(doc, CUE, start, end, "component_open")
     return doc
+
+
+def _heads(doc: Doc, lowers: list[str], start: int, end: int) -> bool:
+    """A part's name alone at the head of an utterance: "Dressing. 60 g tahini", "Topping: …"."""
+    opened = start == 0 or bool(doc[start].is_sent_start) or lowers[start - 1] in _HEAD_BEFORE
+    return opened and end < len(lowers) and lowers[end] in (".", ":", ",", "-", "–", "next", "\n")

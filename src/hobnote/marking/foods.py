@@ -28,7 +28,7 @@ from hobnote.marking.marks import (
     marks,
     put,
 )
-from hobnote.marking.tables import rows
+from hobnote.marking.tables import count_nouns, rows
 
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
 _DO_OBJECTS: Final = frozenset(
@@ -55,6 +55,12 @@ def _modifier_tables() -> dict[str, PhraseTable]:
         kind: table("modifiers.csv", "value", "words", kind=kind)
         for kind in ("state", "preparation", "size", "plain")
     }
+
+
+def _two_foods(form: str, vocabulary: Mapping[str, str]) -> bool:
+    """ "salt and pepper" are two rows; "half and half" is one food."""
+    first, joint, second = form.partition(" and ")
+    return bool(joint) and first in vocabulary and second in vocabulary
 
 
 class Said:
@@ -103,7 +109,9 @@ class FoodMarker:
     """Callable component; ``vocabulary`` maps lower-case surface forms to plain names."""
 
     def __init__(self, vocabulary: Mapping[str, str], ambiguous: frozenset[str]) -> None:
-        self.phrases = PhraseTable(vocabulary)
+        self.phrases = PhraseTable(
+            (form, name) for form, name in vocabulary.items() if not _two_foods(form, vocabulary)
+        )
         self.ambiguous = {" ".join(words(a)) for a in ambiguous}
         self.modifiers = _modifier_tables()
         self.verbs = frozenset(verb_forms())
@@ -154,6 +162,8 @@ class FoodMarker:
         if inside[0] and (len(inside) == 1 or not all(inside)):
             return False
         following = lowers[end] if end < len(lowers) else "."
+        if end - i == 1 and following == "of" and lowers[i] in count_nouns():
+            return False
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
         if end - i > 1 or said.replaced[i]:
@@ -193,7 +203,7 @@ class FoodMarker:
             state=state or after_state,
             preparation=tuple(dict.fromkeys((*preparation, *after_preparation))),
             score=1.0 if known else 0.5,
-            plural=said.tag(end - 1) in ("NNS", "NNPS"),
+            plural=said.lowers[end - 1] != words(name)[-1] and said.lowers[end - 1].endswith("s"),
         )
         put(said.doc, FOOD, said.starts[start], said.ends[end - 1], value)
 
