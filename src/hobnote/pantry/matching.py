@@ -7,6 +7,7 @@ the words left over are. Fuzzy comparison comes last and only over names that sh
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,10 +18,11 @@ from rapidfuzz.distance import DamerauLevenshtein
 from hobnote.pantry.foods import FoodTable
 from hobnote.pantry.names import NameRow, Names
 from hobnote.pantry.types import Match
-from hobnote.pantry.words import kind, plain, states_in, tokens
+from hobnote.pantry.words import kind, plain, raw_words, states_in, tokens
 
 ASK_BELOW = 0.75
 APPROXIMATE = 0.85  # the row is the nearest one, not this very food
+_PREPOSITION = re.compile(r" (?:in|with|from|for|without|on) ")
 _SMALL = frozenset({"of", "the", "a", "an", "with", "in", "on", "and", "or"})
 _SAME = frozenset({"fresh", "raw", "dry", "drained", "whole"})  # states of food as it is bought
 _COOKED = ("boiled", "roasted", "baked", "grilled", "fried", "poached", "stewed", "cooked")
@@ -94,9 +96,42 @@ class Matcher:
             return None
         return (
             self._by_words(words, 0.99)
+            or self._stripped(name, words)
             or self._by_words(tuple(_without_noise(words)), 0.97)
+            or self._before_preposition(name)
             or self._inside(words)
             or self._fuzzy(name, words)
+        )
+
+    def _stripped(self, name: str, words: tuple[str, ...]) -> Found | None:
+        """The longest known name with nothing but preparations and fillers around it.
+
+        Looked up as said first: "peppers" are not the spice that "pepper" is.
+        """
+        raw = raw_words(name)
+        if len(raw) != len(words):
+            raw = list(words)
+        noise = [_is_noise(word) for word in words]
+        count = len(words)
+        for length in range(count - 1, 0, -1):
+            for start in range(count - length, -1, -1):
+                end = start + length
+                if not (all(noise[:start]) and all(noise[end:])):
+                    continue
+                row = self._names.exact.get(" ".join(raw[start:end]))
+                row = row or self._names.by_tokens.get(words[start:end])
+                if row is not None:
+                    return Found(row, 0.97, f"known as {row.name}")
+        return None
+
+    def _before_preposition(self, name: str) -> Found | None:
+        """In "mackerel in tomato sauce" the food stands before the preposition."""
+        cut = _PREPOSITION.search(name)
+        found = self.find(name[: cut.start()]) if cut else None
+        if cut is None or found is None or found.score < ASK_BELOW:
+            return None
+        return Found(
+            found.row, found.score * 0.9, f"{found.why}; not understood:{name[cut.start() :]}"
         )
 
     def _by_words(self, words: tuple[str, ...], score: float) -> Found | None:

@@ -78,6 +78,11 @@ def tokens(text: str) -> tuple[str, ...]:
     return tuple(_canon(t) for t in _TOKEN.findall(plain(text)))
 
 
+def raw_words(text: str) -> list[str]:
+    """The words of a name as said, in lower case; as many as :func:`tokens` gives."""
+    return _TOKEN.findall(plain(text))
+
+
 def pluralised(name: str) -> str:
     """A name in the plural: its last word, or the word before "of", "on", "with" or "in"."""
     parts = name.split(" ")
