@@ -103,7 +103,9 @@ def tasteset(path: Path) -> Iterator[Case]:
                     value = number(entity["entity"]) if entity["type"] == "QUANTITY" else None
                     if value is None:
                         continue
-                    units = [e for e in inside if e["type"] == "UNIT" and e["start"] >= entity["end"]]
+                    units = [
+                        e for e in inside if e["type"] == "UNIT" and e["start"] >= entity["end"]
+                    ]
                     unit = ""
                     if units and BETWEEN.fullmatch(text[entity["end"] : units[0]["start"]]):
                         unit = plain_unit(units[0]["entity"])
@@ -141,7 +143,8 @@ def ours() -> Reader:
             said = re.search(r"(pint|quart|gallon)", doc_text[start:end])
             size = {"pint": 473.176, "quart": 946.353, "gallon": 3785.412}
             name = said.group(1) if said else "pint"
-            return Answer(start, end, value.low / size[name], value.low / size[name], frozenset({name}))
+            low = value.low / size[name]
+            return Answer(start, end, low, low, frozenset({name}))
         return Answer(start, end, value.low, value.high, frozenset(units))
 
     def read(text: str) -> list[Answer]:
@@ -165,7 +168,8 @@ def by_quantulum() -> Reader:
                 low, high = q.value - q.uncertainty, q.value + q.uncertainty
             name = "-".join(q.unit.name.replace("us ", "").split())
             unit = "" if name == "dimensionless" else plain_unit(name)
-            found.append(Answer(*q.span, low, high, frozenset({unit})))
+            start, end = q.span
+            found.append(Answer(start, end, low, high, frozenset({unit})))
         return found
 
     return read
@@ -184,7 +188,9 @@ def judge(case: Case, answers: list[Answer]) -> tuple[bool, bool]:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
     default = ROOT.parent / "shared" / "data" / "tasteset" / "recipes-0-499.csv"
     parser.add_argument("tasteset", nargs="?", type=Path, default=default)
     parser.add_argument("--misses", action="store_true", help="list what ours read wrongly")

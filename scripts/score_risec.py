@@ -4,9 +4,10 @@ Usage: python scripts/score_risec.py [DIRECTORY] [--misses]
 
 DIRECTORY holds brat stand-off files (.txt and .ann); without it the dev part
 beside the project is read. Prints precision, recall and F1 by any overlap for
-DUR and TEMPERATURE. A heat mark counts as TEMPERATURE when it names a level ("medium heat");
-a mere change ("remove from heat") is no TEMPERATURE in this corpus. Corpus: Jiang, Zaporojets, Deleu, Demeester, Develder,
-"Recipe Instruction Semantics Corpus (RISeC)", AACL-IJCNLP 2020, MIT licence.
+DUR and TEMPERATURE. A heat mark counts as TEMPERATURE when it names a level
+("medium heat"); a mere change ("remove from heat") is no TEMPERATURE here.
+Corpus: Jiang, Zaporojets, Deleu, Demeester, Develder, "Recipe Instruction
+Semantics Corpus (RISeC)", AACL-IJCNLP 2020, MIT licence.
 """
 
 from __future__ import annotations

@@ -6,6 +6,7 @@ unmarked. The value is an :class:`AmountValue` in record units; see marks.py.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -33,22 +34,25 @@ from hobnote.marking.marks import (
     AmountValue,
     put,
 )
-from hobnote.marking.measured import Measure, Measures
+from hobnote.marking.measured import Measures
 from hobnote.marking.numerals import Numeral, numerals
-from hobnote.marking.tables import count_nouns, phrase_list, size_words, unit_words, word_list
+from hobnote.marking.tables import bag, count_nouns, phrase_list, size_words, unit_words, word_list
+from hobnote.marking.units import Measure
 from hobnote.marking.vague import QUANTIFIERS, vague_at, vague_words
 
 NAME: Final = "hobnote_amounts"
-_BESIDE: Final = frozenset("- sized size nice really very whole entire wee".split())
-_SAID: Final = frozenset("say call it about just make only maybe need used use had got".split())
+# "5.30 on the water": a clock time, unless a unit or a food follows.
+_CLOCK: Final = re.compile(r"(?:1?\d|2[0-3])\.[0-5][05]")
+_BESIDE: Final = bag("- sized size nice really very whole entire wee")
+_SAID: Final = bag("say call it about just make only maybe need used use had got")
 _ONE: Final = Numeral(0, 0, 1.0, 1.0, 1.0)
-_DEMONSTRATIVES: Final = frozenset("these those the both them".split())
-_PRONOUN_ONE: Final = frozenset(
-    "this that the big small large little good best other another which each every no last first "
-    "next red green blue old new same only any right wrong one's cheap nice smaller bigger number "
-    "second third any hot".split()
+_DEMONSTRATIVES: Final = bag("these those the both them")
+_PRONOUN_ONE: Final = bag(
+    "this that the big small large little good best other another which each every no last "
+    "first next red green blue old new same only any right wrong one's cheap nice smaller "
+    "bigger number second third any hot"
 )
-_STOPS_ONE: Final = frozenset("of thing day by that who which is was with more you we i 's".split())
+_STOPS_ONE: Final = bag("of thing day by that who which is was with more you we i 's")
 
 
 @dataclass(slots=True)
@@ -109,7 +113,7 @@ class _Reader:
         more, size = False, None
         while True:
             word = w.get(i)
-            if word in MORE_AFTER:
+            if word in MORE_AFTER and w.get(i + 1) != "or":
                 more = True
             elif word in sizes:
                 size = size or sizes[word]
@@ -122,11 +126,9 @@ class _Reader:
     def _bare(self, n: Numeral, j: int, more: bool, size: str | None) -> _Found | None:
         """A number without unit: kept unless something says that it counts no food."""
         w = self.w
-        if w.get(n.end) in DASHES and w.get(n.end + 1).isalpha() and w.get(n.end + 1) not in (
-            "ish",
-        ):  # fmt: skip
-            if w.token[n.end] <= w.token[n.end - 1] + 1 and not n.is_range and self._compound(n):
-                return None
+        hyphened = w.get(n.end) in DASHES and w.get(n.end + 1).isalpha() and not n.is_range
+        if hyphened and self._compound(n):
+            return None
         if self._no_food(j) or self._no_food(n.end) or self._result(n.start):
             return None
         before = w.get(approximately(w, n.start)[0] - 1)
@@ -134,9 +136,9 @@ class _Reader:
             return None
         if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
             return None
-        if n.end == n.start + 1 and not n.literal and w.get(n.start - 1) in _DEMONSTRATIVES:
-            if not nounish(w, j):
-                return None
+        pronoun = n.end == n.start + 1 and w.get(n.start - 1) in _DEMONSTRATIVES
+        if pronoun and not n.literal and not nounish(w, j):
+            return None
         end = j
         while end > n.end and w.get(end - 1) in ("-", "nice", "really", "very"):
             end -= 1
@@ -192,12 +194,14 @@ class _Reader:
         text = w.get(n.start)
         if before in word_list("label_before") and not (
             before in ("heat", "season") or after in unit_words()
-        ):
-            if not (before in ("round", "batch", "size", "try", "table", "part", "mark")
-                    and (after in unit_words() or nounish(w, n.end))):  # fmt: skip
-                return True
-        if n.literal and text.isdigit() and len(text) == 4 and 1900 <= n.best <= 2099:
+        ) and not (before in ("round", "batch", "size", "try", "table", "part", "mark")
+                and (after in unit_words() or nounish(w, n.end))):  # fmt: skip
+            return True
+        year = (text.isdigit() and len(text) == 4) or text == "nineteen"
+        if year and 1900 <= n.best <= 2099:
             return after not in unit_words()
+        if n.literal and _CLOCK.fullmatch(text) and n.end == n.start + 1:
+            return after not in unit_words() and not nounish(w, n.end) and after != "of"
         index = n.literal and n.end == n.start + 1 and before in ("", "\n") and after in (")", ":")
         if index:
             return True
@@ -213,9 +217,11 @@ class _Reader:
         if after in word_list("currency_after") and not (after == "p" and not n.literal):
             return True
         if after in ("pound", "pounds"):
-            return near(w, n.end, word_list("price_words"), 8, 6) or (
-                w.get(n.end + 1) in ("a", "per", "each", "fifty", "something")
-            ) or (n.end + 1) in self.at and self.at[n.end + 1].best >= 20
+            return (
+                near(w, n.end, word_list("price_words"), 8, 6)
+                or (w.get(n.end + 1) in ("a", "per", "each", "fifty", "something"))
+                or ((n.end + 1) in self.at and self.at[n.end + 1].best >= 20)
+            )
         return False
 
     def past(self, n: Numeral) -> int:
@@ -269,7 +275,12 @@ class _Reader:
         """ "an onion", "a large egg": the article (and size) before a noun."""
         w = self.w
         word = w.get(k)
-        if w.get(j) == "little" or not nounish(w, k) or word in word_list("not_article") or self._no_food(k):
+        if (
+            w.get(j) == "little"
+            or not nounish(w, k)
+            or word in word_list("not_article")
+            or self._no_food(k)
+        ):
             return None
         if tag(w, k) in ("JJ", "VBN", "JJR", "JJS") and not nounish(w, k + 1):
             return None
@@ -310,7 +321,7 @@ class _Reader:
             if start > 0 and w.text[start - 1] in ("a", "an"):
                 start -= 1
         end, ish = ish_after(w, f.end)
-        if w.get(end) in MORE_AFTER and not value.more:
+        if w.get(end) in MORE_AFTER and not value.more and w.get(end + 1) != "or":
             end, value = end + 1, replace(value, more=True)
         if w.get(end) == "a" and w.get(end + 1) in ("piece", "pop") and w.get(end + 2) != "of":
             end, value = end + 2, replace(value, each=True)

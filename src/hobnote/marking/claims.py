@@ -17,21 +17,34 @@ from hobnote.marking.context import approximately, boundary, ish_after, nounish
 from hobnote.marking.lexing import Words, lex
 from hobnote.marking.marks import CLAIM, TEMPERATURE, TIME, ClaimValue, put
 from hobnote.marking.numerals import Numeral, numerals
-from hobnote.marking.tables import Phrases, phrase_list, rows, unit_words, word_list
+from hobnote.marking.tables import Phrases, bag, phrase_list, rows, unit_words, word_list
 
 NAME: Final = "hobnote_claims"
 _ENERGY_UNITS: Final = frozenset(("kcal", "kJ"))
-_FILL: Final = frozenset("of in for the about around roughly only just is 's at : , - or so".split())
+_FILL: Final = bag("of in for the about around roughly only just is 's at : , - or so")
 _WORTH: Final = frozenset(("worth", "'s", "'", "’"))
-_NAMING: Final = frozenset("of from in".split())
+_NAMING: Final = bag("of from in")
 
 
 @cache
 def nutrients() -> Phrases[str]:
     """Spoken nutrient words -> energy, protein, fat, carbohydrate or fibre."""
     return Phrases(
-        (word, row["nutrient"]) for row in rows("nutrient_words.csv") for word in row["words"].split("|")
+        (word, row["nutrient"])
+        for row in rows("nutrient_words.csv")
+        for word in row["words"].split("|")
     )
+
+
+@cache
+def short_nutrients() -> dict[str, str]:
+    """Letters and clippings that name a nutrient only beside an energy figure."""
+    return {
+        word: row["nutrient"]
+        for row in rows("nutrient_words.csv")
+        for word in row["short"].split("|")
+        if word
+    }
 
 
 @dataclass(slots=True)
@@ -63,7 +76,7 @@ class _Reader:
                 claims.append(claim)
                 done = claim.end
         if any(c.strong for c in claims):
-            return claims
+            return sorted(claims + self._short(claims), key=lambda c: c.start)
         return [c for c in claims if self.scope(c) is not None or self._stated(c)]
 
     def _alone(self, n: Numeral) -> _Claim | None:
@@ -88,6 +101,20 @@ class _Reader:
             return None
         strong = not (w.get(n.start - 1) in ("a", "an", "the") or nounish(w, end))
         return _Claim(n.start, end, "energy", n.low, n.high, hit[1].unit, strong)
+
+    def _short(self, claims: list[_Claim]) -> list[_Claim]:
+        """ "435 cal, 38p, 51c, 8f": letters for nutrients right after an energy figure."""
+        w, found = self.w, []
+        ends = [c.end for c in claims if c.nutrient == "energy"]
+        taken = {i for c in claims for i in range(c.start, c.end)}
+        for n in self.found:
+            name = short_nutrients().get(w.get(n.end))
+            if name is None or n.start in taken or n.best > 300:
+                continue
+            if any(0 <= n.start - end <= 3 for end in ends):
+                found.append(_Claim(n.start, n.end + 1, name, n.low, n.high, "g", True))
+                ends.append(n.end + 1)
+        return found
 
     def _measures_food(self, n: Numeral, end: int) -> bool:
         """ "150 calories of couscous", "100 calories' worth", "200 kcal rice"."""
@@ -144,7 +171,9 @@ class _Reader:
         i = n.start - 1
         steps = 0
         links = word_list("claim_verbs")
-        while i >= 0 and steps < 5 and (w.text[i] in links or w.text[i] in _FILL or w.text[i] in _TO):
+        while (
+            i >= 0 and steps < 5 and (w.text[i] in links or w.text[i] in _FILL or w.text[i] in _TO)
+        ):
             if w.text[i] in ("with", "under", "make"):
                 return None
             i -= 1
@@ -158,13 +187,15 @@ class _Reader:
         if self._counted(i - length, name[1]):
             return None
         if name[1] == "energy":
-            if n.best < 20 or unit == "g" and hit is not None:
+            if n.best < 20 or (unit == "g" and hit is not None):
                 return None
-            return _Claim(i - length + 1, end, "energy", n.low, n.high, "kcal" if hit is None else unit,
-                          steps > 0)  # fmt: skip
+            unit = "kcal" if hit is None else unit
+            return _Claim(i - length + 1, end, "energy", n.low, n.high, unit, steps > 0)
         if unit != "g" or n.best > 300:
             return None
-        return _Claim(i - length + 1, end, name[1], n.low, n.high, "g", name[1] != "fat" and steps > 0)
+        return _Claim(
+            i - length + 1, end, name[1], n.low, n.high, "g", name[1] != "fat" and steps > 0
+        )
 
     def _counted(self, i: int, nutrient: str) -> bool:
         """The nutrient word already belongs to the number before it: "31 protein, 40 carbs"."""
@@ -177,7 +208,9 @@ class _Reader:
     def _stated(self, c: _Claim) -> bool:
         """A weak figure counts where words state it: "it's", "comes to", "macros"."""
         before = self.w.text[max(0, c.start - 5) : c.start]
-        return any(x in ("macros", "comes", "works", "totals", "clocks", "contains") for x in before)
+        return any(
+            x in ("macros", "comes", "works", "totals", "clocks", "contains") for x in before
+        )
 
     def scope(self, c: _Claim) -> str | None:
         """What the figure is said of: portion, total, 100g, a component word, or None."""
@@ -234,13 +267,13 @@ class _Reader:
 
 _STOPS: Final = frozenset((".", "\n", "?", "!", ";"))
 _CLAUSE_ENDS: Final = _STOPS | {",", "and", "but", "so"}
-_TO: Final = frozenset("to out up by total".split())
-_IS: Final = frozenset("is 's about at around roughly has adds".split())
-_SOFT_AFTER: Final = frozenset("per each total ish altogether max".split())
+_TO: Final = bag("to out up by total")
+_IS: Final = bag("is 's about at around roughly has adds")
+_SOFT_AFTER: Final = bag("per each total ish altogether max")
 
 
 def _per_hundred(w: Words, i: int) -> bool:
-    return w.text[i] == "per" and w.get(i + 1) in ("100", "hundred") or (
+    return (w.text[i] == "per" and w.get(i + 1) in ("100", "hundred")) or (
         w.text[i] == "per" and w.get(i + 1) == "a" and w.get(i + 2) == "hundred"
     )
 

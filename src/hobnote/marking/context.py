@@ -7,15 +7,15 @@ from typing import Final
 from spacy.lang.en.stop_words import STOP_WORDS
 
 from hobnote.marking.lexing import Words
-from hobnote.marking.tables import Phrases, phrase_list, word_list
+from hobnote.marking.tables import Phrases, bag, phrase_list, word_list
 
 MORE_BEFORE: Final = frozenset(("another", "extra", "further", "additional"))
 MORE_AFTER: Final = frozenset(("more", "extra"))
 _NOUN_TAGS: Final = frozenset(("NN", "NNS", "NNP", "NNPS", "JJ", "JJR", "JJS", "FW", "VBN"))
 _FUNCTION: Final = (
     frozenset(STOP_WORDS)
-    | frozenset("add put stir mix cook then ok okay um uh er erm ah oh yeah yes right so like".split())
-    | frozenset("stirring cooking pop chuck throw tip pour 's 're 've 'll 'm n't".split())
+    | bag("add put stir mix cook then ok okay um uh er erm ah oh yeah yes right so like")
+    | bag("stirring cooking pop chuck throw tip pour 's 're 've 'll 'm n't")
 )
 
 

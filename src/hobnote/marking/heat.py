@@ -1,4 +1,4 @@
-"""Mark heat: levels ("medium-high heat", "on low") and changes ("turn it right down", "off the heat").
+"""Mark heat: levels ("medium-high heat", "on low") and changes ("turn it off").
 
 A level word alone ("medium onion", "low fat") is not heat: it needs a heat
 word, a preposition that leads to it and no noun after it, or a verb that moves
@@ -17,32 +17,34 @@ from hobnote.marking.context import nounish, tag
 from hobnote.marking.lexing import DASHES, Words, lex
 from hobnote.marking.marks import HEAT, TEMPERATURE, TIME, HeatValue, put
 from hobnote.marking.numerals import numerals
-from hobnote.marking.tables import Phrases, rows, word_list
+from hobnote.marking.tables import Phrases, bag, rows, word_list
 
 NAME: Final = "hobnote_heat"
 ORDER: Final = ("low", "medium-low", "medium", "medium-high", "high")
-_FILL: Final = frozenset(
-    "a an the fairly quite really very just pretty nice nicely your good about super relatively "
-    "sort of kind around somewhere between nearly even properly only 's".split()
+_FILL: Final = bag(
+    "a an the fairly quite really very just pretty nice nicely your good about super "
+    "relatively sort of kind around somewhere between nearly even properly only 's"
 )
-_PREPOSITIONS: Final = frozenset("on over at onto under".split())
+_PREPOSITIONS: Final = bag("on over at onto under")
 _TOWARDS: Final = frozenset(("to", "at", "on", "until", "towards"))
-_ADVERBS: Final = frozenset(
-    "right way all the back a bit little touch slightly notch well straight up down away just "
-    "as far really smidge tad then again more nice and".split()
+_ADVERBS: Final = bag(
+    "right way all the back a bit little touch slightly notch well straight up down away "
+    "just as far really smidge tad then again more nice and"
 )
-_RIGHT: Final = frozenset("right way all".split())
-_OBJECT_FILL: Final = frozenset("the your that this my".split())
+_RIGHT: Final = bag("right way all")
+_OBJECT_FILL: Final = bag("the your that this my")
 # Level words that are plain adjectives of other things too: only beside a heat noun.
-_ONLY_WITH_NOUN: Final = frozenset(
-    "slow mild tiny soft half full strong brisk hot hottest mid middle middling roaring fierce "
-    "screaming ripping gentle gentlest moderate".split()
+_ONLY_WITH_NOUN: Final = bag(
+    "small big slow mild tiny soft half full strong brisk hot hottest mid middle middling "
+    "roaring fierce screaming ripping gentle gentlest moderate"
 )
 
 
 @cache
 def _levels() -> Phrases[str]:
-    return Phrases((r["phrase"], r["level"]) for r in rows("heat_levels.csv") if r["kind"] == "level")
+    return Phrases(
+        (r["phrase"], r["level"]) for r in rows("heat_levels.csv") if r["kind"] == "level"
+    )
 
 
 @cache
@@ -57,7 +59,7 @@ def _fixed() -> Phrases[HeatValue]:
 @cache
 def _triggers() -> frozenset[str]:
     """Words without one of which no heat can be in a Doc."""
-    verbs = frozenset("turn turned turning crank cranked crack whack whacked".split())
+    verbs = bag("turn turned turning crank cranked crack whack whacked")
     return _levels().firsts() | _fixed().firsts() | word_list("heat_nouns") | verbs
 
 
@@ -127,9 +129,9 @@ class _Reader:
         start = i
         after = self.noun_after(end)
         if after > end:
-            if w.get(end) == "temperature" or w.get(end) in ("gas", "fire", "ring", "setting"):
-                if w.get(k) not in _PREPOSITIONS | _TOWARDS:
-                    return False
+            led = w.get(k) in _PREPOSITIONS or w.get(k) in _TOWARDS
+            if w.get(end) in ("temperature", "gas", "ring", "setting") and not led:
+                return False
             self.put(start, after, HeatValue(level, self.moved(k)))
             return True
         if not self.free(end):
@@ -140,20 +142,37 @@ class _Reader:
             return True
         if needs:
             return False
+        if self.bare(i, end):
+            self.put(i, end, HeatValue(level))
+            return True
         if before in _PREPOSITIONS and not self.clock(k):
             self.put(i, end, HeatValue(level, self.moved(k)))
             return True
         if before in _TOWARDS and self.verb_before(k):
             self.put(i, end, HeatValue(level, self.moved(k)))
             return True
-        if before in ("it", "that", "this", "down", "up") and self.verb_before(k, 3):
-            if before in ("down", "up") or w.get(k - 1) in ("keep", "turn", "get", "have"):
-                self.put(i, end, HeatValue(level, self.moved(k)))
-                return True
+        kept = before in ("it", "that", "this") and w.get(k - 1) in ("keep", "turn", "get", "have")
+        if (kept or before in ("down", "up")) and self.verb_before(k, 3):
+            self.put(i, end, HeatValue(level, self.moved(k)))
+            return True
         if before in ("reduce", "lower", "increase", "raise", "go"):
             self.put(i, end, HeatValue(level, self.moved(k)))
             return True
         return False
+
+    def bare(self, i: int, end: int) -> bool:
+        """ "medium high for ten", ", low, lid on", "simmer low for an hour"."""
+        w = self.w
+        compound = (
+            w.text[i] in ("medium", "med", "low", "mid")
+            and end > i + 1
+            and (w.text[end - 1] in ("high", "low", "hot", "medium"))
+        )
+        if compound:
+            return True
+        if w.get(i - 1) in word_list("cooking_verbs"):
+            return True
+        return w.get(i - 1) in (",", ".", ":") and w.get(end) in (",", ".")
 
     def clock(self, k: int) -> bool:
         """ "on" that belongs to another word: "high up on", "based on"."""
@@ -216,13 +235,21 @@ class _Reader:
                 return False
             said = implied
         turning = verb.startswith(("turn", "crank", "whack", "knock", "dial"))
-        if not (named or turning) or "oven" in w.text[i:j + 1]:
+        if not (named or turning) or "oven" in w.text[i : j + 1]:
             return False
         if not named and not self.free(j) and w.get(j) not in ("to", "on"):
             return False
         if not named and w.get(j) == "to" and not self.level_soon(j + 1):
             return False
-        if not named and w.get(j - 1) not in ("up", "down", "off", "bit", "touch", "notch", "little"):
+        if not named and w.get(j - 1) not in (
+            "up",
+            "down",
+            "off",
+            "bit",
+            "touch",
+            "notch",
+            "little",
+        ):
             return False
         if self.level_soon(j):
             return False
@@ -271,13 +298,11 @@ def dial_level(share: float) -> str:
     return ORDER[min(4, int(share * 5))]
 
 
-_LINKS: Final = frozenset(
-    "is 's at on to up down right back as a bit the until stays keep it : , fairly quite very was "
-    "really too set goes for just again".split()
+_LINKS: Final = bag(
+    "is 's at on to up down right back as a bit the until stays keep it : , fairly quite "
+    "very was really too set goes for just again"
 )
-_AFTER_LEVEL: Final = frozenset(
-    "covered uncovered stirring lid next today again now please maybe heat".split()
-)
+_AFTER_LEVEL: Final = bag("covered uncovered stirring lid next today again now please maybe heat")
 
 
 @Language.component(NAME)

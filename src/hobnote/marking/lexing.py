@@ -25,6 +25,7 @@ _OPAQUE: Final = re.compile(
     re.IGNORECASE,
 )
 _THOUSANDS: Final = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_AND: Final = frozenset(("&", "n'", "'n'", "'n"))
 DASHES: Final = frozenset("-–—‐‑‒−")
 SLASHES: Final = frozenset("/⁄∕")
 
@@ -33,7 +34,8 @@ SLASHES: Final = frozenset("/⁄∕")
 class Words:
     """A Doc's words: lower-case ``text``, ``token`` index and literal ``number`` of each.
 
-    A line break is the word "\\n". ``doc`` is the Doc they came from.
+    A line break is the word "\\n"; "&" and the chat's "n" are "and". ``doc`` is
+    the Doc they came from.
     """
 
     doc: Doc
@@ -83,13 +85,17 @@ def lex(doc: Doc) -> Words:
     text, token, number = words.text, words.token, words.number
     for i, lower in enumerate([t.lower_ for t in doc]):
         if lower.isalpha():
-            text.append(lower)
+            text.append("and" if lower == "n" else lower)
             token.append(i)
             continue
         if lower.isspace():
             if "\n" in lower:
                 text.append("\n")
                 token.append(i)
+            continue
+        if lower in _AND:
+            text.append("and")
+            token.append(i)
             continue
         if not _HAS_NUMBER.search(lower):
             text.append(lower.rstrip(".") if len(lower) > 1 and lower[0] != "." else lower)

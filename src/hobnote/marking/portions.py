@@ -8,17 +8,29 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.context import approximately, boundary, ish_after, nounish
+from hobnote.marking.context import approximately, boundary, ish_after, nounish, tag
 from hobnote.marking.lexing import Words, lex
 from hobnote.marking.marks import CLAIM, PORTIONS, TEMPERATURE, TIME, AmountValue, put
 from hobnote.marking.numerals import Numeral, numerals
-from hobnote.marking.tables import Phrases, count_nouns, phrase_list, rows, unit_words
+from hobnote.marking.tables import (
+    Phrases,
+    bag,
+    count_nouns,
+    phrase_list,
+    rows,
+    unit_words,
+    word_list,
+)
 
 NAME: Final = "hobnote_portions"
-_SKIP: Final = frozenset("about around roughly up to between maybe a the us all of crew approximately easily at least "
-                         "comfortably probably you me another whole hungry good".split())  # fmt: skip
-_HUNGRY: Final = frozenset("hungry big good generous large small normal decent lunch even equal "
-                           "supper dinner meal prep storage".split())  # fmt: skip
+_SKIP: Final = bag(
+    "about around roughly up to between maybe a the us all of crew approximately easily at "
+    "least comfortably probably you me another whole hungry good"
+)  # fmt: skip
+_HUNGRY: Final = bag(
+    "hungry big good generous large small normal decent lunch even equal supper dinner meal "
+    "prep storage"
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +64,8 @@ class _Reader:
             return None
         frame = self._frame(n.start)
         end, noun = self._noun(n.end)
+        if noun is None and (frame is None or frame[1] == "noun"):
+            frame = self._opening(n)
         if frame is None:
             if noun is None or noun not in _PORTION:
                 return None
@@ -68,6 +82,21 @@ class _Reader:
         if noun is None and needs == "thing":
             noun, end = self._thing(n.end)
         return start, end, self._value(n, noun)
+
+    def _opening(self, n: Numeral) -> tuple[int, str] | None:
+        """ "my tofu stir fry for two", near the start: the dish is for so many."""
+        w, i = self.w, n.start - 1
+        apart = w.get(i - 1) == "," and word_list("cooking_verbs").isdisjoint(w.text[:i])
+        if w.get(i) != "for" or not 1 <= i <= 16 or not 2 <= n.best <= 60 or n.is_range:
+            return None
+        dish = w.get(i - 1) in _DISH_VERBS and tag(w, i - 2) in ("NN", "NNS", "VB", "JJ")
+        verb = not word_list("cooking_verbs").isdisjoint(w.text[max(0, i - 2) : i])
+        if not dish and not apart and (verb or tag(w, i - 1) not in ("NN", "NNS")):
+            return None
+        follows = w.get(n.end)
+        if follows in ("to", "or", "of", "at", "on", "then", "and", "until", "more"):
+            return None
+        return i, "bare"
 
     def _frame(self, i: int) -> tuple[int, str] | None:
         """The frame that ends just before word ``i``: (its start, what it needs)."""
@@ -105,6 +134,8 @@ class _Reader:
         w = self.w
         if not nounish(w, i):
             return None, i
+        while tag(w, i) in ("JJ", "VBN") and nounish(w, i + 1):
+            i += 1
         noun = count_nouns().get(w.get(i))
         return (noun.noun if noun else w.get(i)), i + 1
 
@@ -112,7 +143,8 @@ class _Reader:
         return AmountValue(n.low, n.best, n.high, noun=noun, approximate=n.approximate)
 
 
-_PORTION: Final = frozenset("portion portions serving servings helpings helping diners".split())
+_DISH_VERBS: Final = bag("fry roast bake stew braise")
+_PORTION: Final = bag("portion portions serving servings helpings helping diners")
 
 
 @Language.component(NAME)

@@ -26,20 +26,22 @@ from hobnote.marking.marks import (
     RelativeValue,
     put,
 )
-from hobnote.marking.numerals import FRACTIONS, Numeral, numerals
-from hobnote.marking.tables import Phrases, rows
+from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.spelled import FRACTIONS
+from hobnote.marking.tables import Phrases, bag, rows
 
 NAME: Final = "hobnote_relative"
-_DETERMINERS: Final = frozenset("the that this those these your my our some".split())
-_PRONOUNS: Final = frozenset("it that this them those these".split())
+_DETERMINERS: Final = bag("the that this those these your my our some")
+_PRONOUNS: Final = bag("it that this them those these")
 _BY: Final = {
     "weight": "weight", "weights": "weight", "grams": "weight", "mass": "weight",
     "volume": "volume", "volumes": "volume", "cups": "volume",
 }  # fmt: skip
-_MEASURES: Final = frozenset("amount quantity weight volume amounts quantities number".split())
-_NOT_SHARED: Final = frozenset(
-    "time way heat recipe battle fun people point night day morning week calories fat sugar salt "
-    "price size carbs protein minutes minute hour hours oven pan pans tray job world trick work".split()
+_MEASURES: Final = bag("amount quantity weight volume amounts quantities number")
+_NOT_SHARED: Final = bag(
+    "time way heat recipe battle fun people point night day morning week calories fat sugar "
+    "salt price size carbs protein minutes minute hour hours oven pan pans tray job world "
+    "trick work"
 )
 
 
@@ -111,7 +113,7 @@ class _Reader:
             if w.text[j] in (",", ".", "\n", "and", "then"):
                 break
             if w.text[j] == "as" and w.get(j + 1) not in ("you", "possible", "needed", "i", "we"):
-                stop, reference = self.reference(j + 1)
+                _stop, reference = self.reference(j + 1)
                 if w.get(j + 1) in ("the", "before", "last") and reference is None:
                     break
                 return self.put(i, end, RelativeValue(factor, reference, by))
@@ -232,9 +234,8 @@ def relative(doc: Doc) -> Doc:
     for i in sorted(spots):
         if i < reader.done or i in taken:
             continue
-        if i in firsts or w.text[i] in firsts:
-            if reader.frame(i):
-                continue
+        if w.text[i] in firsts and reader.frame(i):
+            continue
         if i not in measured:
             _ = reader.multiple(i) or reader.share(i)
     return doc

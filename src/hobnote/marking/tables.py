@@ -19,6 +19,11 @@ T = TypeVar("T")
 PACKAGE: Final = "hobnote.marking"
 
 
+def bag(text: str) -> frozenset[str]:
+    """The words of ``text`` as a set."""
+    return frozenset(text.split())
+
+
 @cache
 def rows(name: str, package: str = PACKAGE) -> tuple[dict[str, str], ...]:
     """The rows of ``data/<name>`` as dictionaries keyed by the header line."""
@@ -32,7 +37,8 @@ def rows(name: str, package: str = PACKAGE) -> tuple[dict[str, str], ...]:
     found = []
     for (number, _), row in zip(numbered[1:], reader, strict=True):
         if None in row or None in row.values():
-            raise ValueError(f"{name}, line {number}: expected {len(numbered[0][1].split(','))} cells.")
+            cells = len(numbered[0][1].split(","))
+            raise ValueError(f"{name}, line {number}: expected {cells} cells.")
         found.append({key: value.strip() for key, value in row.items()})
     return tuple(found)
 

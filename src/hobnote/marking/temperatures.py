@@ -18,18 +18,21 @@ from hobnote.marking.context import approximately, ish_after, near, nounish
 from hobnote.marking.lexing import SLASHES, Words, lex
 from hobnote.marking.marks import TEMPERATURE, TIME, TemperatureValue, put
 from hobnote.marking.numerals import Numeral, numerals
-from hobnote.marking.tables import count_nouns, rows, time_words, unit_words, word_list
+from hobnote.marking.tables import (
+    bag,
+    count_nouns,
+    phrase_list,
+    rows,
+    time_words,
+    unit_words,
+    word_list,
+)
 
 NAME: Final = "hobnote_temperatures"
-_DEGREES: Final = frozenset("degrees degree deg degs ° º ˚ degreesc degreesf".split())
-_CELSIUS: Final = frozenset("c celsius centigrade ℃ celcius degc degreesc".split())
-_FAHRENHEIT: Final = frozenset("f fahrenheit farenheit ℉ fahrenheits degf degreesf".split())
+_DEGREES: Final = bag("degrees degree deg degs ° º ˚ degreesc degreesf")
+_CELSIUS: Final = bag("c celsius centigrade ℃ celcius degc degreesc")
+_FAHRENHEIT: Final = bag("f fahrenheit farenheit ℉ fahrenheits degf degreesf")
 _FAN: Final = frozenset(("fan", "convection"))
-_FAN_PHRASES: Final = (
-    ("in", "a", "fan"), ("with", "the", "fan"), ("on", "the", "fan"), ("with", "fan"),
-    ("on", "fan"), ("for", "fan"), ("in", "the", "fan"), ("for", "a", "fan"), ("fan",),
-    ("convection",), ("(", "fan"), (",", "fan"), ("on", "convection"),
-)  # fmt: skip
 # Where a bare number in an oven stops being Celsius: domestic ovens end at 250 to 275 C.
 _OVEN_MAX_C: Final = 275
 _MIN_BARE: Final = {"oven": 90, "core": 40, "liquid": 35}
@@ -58,17 +61,18 @@ def celsius(degrees: float, scale: str) -> float:
 
 
 def _fan_after(w: Words, i: int) -> int:
-    for phrase in _FAN_PHRASES:
-        end = i + len(phrase)
-        if tuple(w.text[i:end]) == phrase:
-            if phrase[0] == "," and w.get(end) == "oven":
-                return i
-            if w.get(end) == "-" and w.get(end + 1) in ("assisted", "oven", "forced"):
-                end += 2
-            elif w.get(end) in ("oven", "assisted", "setting", "bake", "forced"):
-                end += 1
-            return end
-    return i
+    """The word after a fan setting that follows a temperature at ``i``, or ``i``."""
+    hit = phrase_list("fan").at(w.text, i)
+    if hit is None:
+        return i
+    end = hit[0]
+    if w.get(i) == "," and w.get(end) == "oven":
+        return i
+    if w.get(end) == "-" and w.get(end + 1) in ("assisted", "oven", "forced"):
+        return end + 2
+    if w.get(end) in ("oven", "assisted", "setting", "bake", "forced"):
+        return end + 1
+    return end
 
 
 def _said(w: Words, i: int) -> _Said:
@@ -94,7 +98,11 @@ def _said(w: Words, i: int) -> _Said:
 
 def _kind(w: Words, start: int, end: int) -> str:
     """oven, core, liquid or unknown, from the nearest telling word."""
-    sets = (("core", word_list("core")), ("oven", word_list("oven")), ("liquid", word_list("liquid")))
+    sets = (
+        ("core", word_list("core")),
+        ("oven", word_list("oven")),
+        ("liquid", word_list("liquid")),
+    )
     best, kind = 99, "unknown"
     for i in range(max(0, start - 12), min(len(w), end + 7)):
         word = w.text[i]
@@ -163,10 +171,16 @@ class _Reader:
             return k + 1
         if fan and not said.scale and not 60 <= n.low <= 550:
             return k + 1
-        if said.scale in ("C", "F") and not said.fan and w.text[said.end - 1] in ("c", "f"):
-            if w.get(said.end - 2) not in _DEGREES and n.low < 25:
-                return k + 1
-        if said.marked and not said.scale and n.low in (45, 90, 180) and self._angle(start, said.end):
+        letter = said.scale and not said.fan and w.text[said.end - 1] in ("c", "f")
+        alone = letter and w.get(said.end - 2) not in _DEGREES
+        if alone and (n.low < 25 or near(w, n.start, _FIGURES, 9, 6)):
+            return k + 1
+        if (
+            said.marked
+            and not said.scale
+            and n.low in (45, 90, 180)
+            and self._angle(start, said.end)
+        ):
             return k + 1
         return self._put(k, start, said, fan)
 
@@ -254,7 +268,9 @@ class _Reader:
             return False
         n, pair = self.found[k], self.found[k + 1]
         near_by = pair.start - n.end <= 3 and set(self.w.text[n.end : pair.start]) <= _TWICE
-        return near_by and n.low >= 90 and 5 <= n.low - pair.low <= 40 and _said(self.w, pair.end).fan
+        return (
+            near_by and n.low >= 90 and 5 <= n.low - pair.low <= 40 and _said(self.w, pair.end).fan
+        )
 
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
@@ -266,7 +282,11 @@ class _Reader:
         link = w.get(j) in links
         if w.get(i - 1) == "," and w.get(i - 2) in ("oven", "fan"):
             return n.low % 5 == 0 and _MIN_BARE["oven"] <= n.low <= _MAX_BARE["oven"]
-        if 45 <= n.low <= 210 and w.get(n.end) in ("in", "at", "inside") and near(w, n.end, _INSIDE, 0, 4):
+        if (
+            45 <= n.low <= 210
+            and w.get(n.end) in ("in", "at", "inside")
+            and near(w, n.end, _INSIDE, 0, 4)
+        ):
             return True
         if near(w, i, _FIGURES, 14, 10):
             return False
@@ -285,9 +305,9 @@ class _Reader:
                 if kind == "core" and link and near(w, n.end, _INSIDE, 0, 4):
                     return True
                 continue
-            if kind == "liquid" and not any(x in verbs or x in _READS for x in before):
-                if preposition != "at" or n.low < 100:
-                    continue
+            moved = any(x in verbs or x in _READS for x in before)
+            if kind == "liquid" and not moved and (preposition != "at" or n.low < 100):
+                continue
             if kind == "oven" and n.low < 100 and preposition not in ("at", "to"):
                 continue
             return True
@@ -298,18 +318,22 @@ class _Reader:
             return w.get(n.end) in ("for", "until", "till", "in", "about", "fan", "then", "and")
         if oven and preposition == "to" and w.get(j - 1) in ("down", "up", "back") and self.hot:
             return True
-        return oven and preposition == "to" and any(
-            x in ("turn", "drop", "knock", "crank", "whack", "reduce", "lower") for x in before
+        return (
+            oven
+            and preposition == "to"
+            and any(
+                x in ("turn", "drop", "knock", "crank", "whack", "reduce", "lower") for x in before
+            )
         )
 
 
 _TWICE: Final = SLASHES | {"(", "or", ",", "fan", "a", "if"}
-_TURNED: Final = frozenset("it them tray round around pan rotate turn dough them".split())
-_FIGURES: Final = frozenset("calories calorie kcal cal cals kj protein".split())
-_READS: Final = frozenset("hits hit reaches reach reached reads read says hitting".split())
-_INSIDE: Final = frozenset("inside middle centre center thickest core internal internally".split())
-_AFTER_BARE: Final = frozenset(
-    "fan oven convection preheat bake roast inside internal internally till core gas".split()
+_TURNED: Final = bag("it them tray round around pan rotate turn dough them")
+_FIGURES: Final = bag("calories calorie kcal cal cals kj protein")
+_READS: Final = bag("hits hit reaches reach reached reads read says hitting")
+_INSIDE: Final = bag("inside middle centre center thickest core internal internally")
+_AFTER_BARE: Final = bag(
+    "fan oven convection preheat bake roast inside internal internally till core gas"
 )
 
 

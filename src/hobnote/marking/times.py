@@ -16,12 +16,13 @@ from spacy.tokens import Doc
 from hobnote.marking.context import MORE_AFTER, MORE_BEFORE, approximately, ish_after, nounish
 from hobnote.marking.lexing import DASHES, Words, lex
 from hobnote.marking.marks import TIME, TimeValue, put
-from hobnote.marking.numerals import FRACTIONS, MAYBE, TO, Numeral, numerals
-from hobnote.marking.tables import Phrases, rows, time_words, unit_words
+from hobnote.marking.numerals import MAYBE, TO, Numeral, numerals
+from hobnote.marking.spelled import FRACTIONS
+from hobnote.marking.tables import Phrases, bag, rows, time_words, unit_words
 
 NAME: Final = "hobnote_times"
-_FOR_WORDS: Final = frozenset(
-    "for about another a within after least in around give leave it every of to or until over".split()
+_FOR_WORDS: Final = bag(
+    "for about another a within after least in around give leave it every of to or until over"
 )
 _LATER: Final = frozenset(("ago", "old"))
 
@@ -85,7 +86,7 @@ class _Reader:
         if n.bare and n.best not in (0.5, 0.25, 0.75):
             return None
         low, high = n.pair or (n.low, n.high)
-        if w.get(j + 1) in MORE_AFTER:
+        if w.get(j + 1) in MORE_AFTER and w.get(j + 2) != "or":
             j, more = j + 1, True
         return _Length(j + 1, low * unit, high * unit, unit, more, n.approximate)
 
@@ -102,7 +103,7 @@ class _Reader:
         unit = _unit(w, j, False)
         if unit is None:
             return None
-        plain = w.get(j + 1) in ("or", "to", "and", "-") or more
+        plain = w.get(j + 1) in ("or", "to", "and") or (w.get(j + 1) == "-" and unit < 1440) or more
         if unit < 1 and not (plain or w.get(i - 1) in ("for", "about")):
             return None
         if unit >= 1440 and w.get(i - 1) not in _FOR_WORDS and not plain:
@@ -156,15 +157,20 @@ class _Reader:
         w, j = self.w, first.end
         joint = w.get(j)
         comma = joint == ","
-        if joint in TO or joint in MAYBE or comma:
-            j += 1
-        elif joint == "and" and w.get(start - 1) == "between":
+        if (
+            joint in TO
+            or joint in MAYBE
+            or comma
+            or (joint == "and" and w.get(start - 1) == "between")
+        ):
             j += 1
         else:
             return first
         maybe = joint in MAYBE
-        while w.get(j) in MAYBE or w.get(j) in ("up", "about", "around") or (
-            w.get(j) == "or" and comma
+        while (
+            w.get(j) in MAYBE
+            or w.get(j) in ("up", "about", "around")
+            or (w.get(j) == "or" and comma)
         ):
             maybe = True
             j += 1
@@ -180,7 +186,7 @@ class _Reader:
                                first.approximate)  # fmt: skip
             return first
         n = self.at.get(j)
-        if n is None or n.bare or n.is_range and joint != "or":
+        if n is None or n.bare or (n.is_range and joint != "or"):
             return first
         high = n.high * first.unit
         after = w.get(n.end)
@@ -192,9 +198,9 @@ class _Reader:
         return _Length(n.end, first.low, high, first.unit, first.more, first.approximate)
 
 
-_FOLLOWS: Final = frozenset(
-    "and then until till or so at on in with for from before after if when but while max tops "
-    "more total i you we it that the to as minus plus maybe".split()
+_FOLLOWS: Final = bag(
+    "and then until till or so at on in with for from before after if when but while max "
+    "tops more total i you we it that the to as minus plus maybe"
 )
 
 
@@ -212,7 +218,12 @@ def times(doc: Doc) -> Doc:
     starts = sorted(
         {n.start for n in found}
         | {i for i in units if w.text[i] in firsts}
-        | {i - k for i in units for k in (1, 2, 3) if w.get(i - k) in ("a", "an", "another", "half")}
+        | {
+            i - k
+            for i in units
+            for k in (1, 2, 3)
+            if w.get(i - k) in ("a", "an", "another", "half")
+        }
     )
     done = 0
     for i in starts:
@@ -242,7 +253,7 @@ def _mark(doc: Doc, w: Words, start: int, length: _Length) -> int:
         if first > 0 and w.text[first - 1] in ("a", "an"):
             first -= 1
     end, ish = ish_after(w, length.end)
-    if w.get(end) in MORE_AFTER and w.get(end - 1) in time_words():
+    if w.get(end) in MORE_AFTER and w.get(end + 1) != "or" and w.get(end - 1) in time_words():
         more, end = True, end + 1
     value = TimeValue(
         round(length.low, 4), round(length.high, 4), more, length.approximate or about or ish

@@ -13,23 +13,23 @@ from typing import Final
 
 from hobnote.marking.context import boundary, nounish, tag
 from hobnote.marking.lexing import Words
-from hobnote.marking.tables import Phrases, rows, size_words, word_list
+from hobnote.marking.tables import Phrases, bag, rows, size_words, word_list
 
 PANTRY: Final = "hobnote.pantry"
 # Keys whose phrases stand without an article, and how.
 ALONE: Final = frozenset(("to_taste",))
 QUANTIFIERS: Final = frozenset(("some", "plenty", "enough", "lots"))
 # Words that the quantifier frame must not take: pronouns and adverbs.
-_NOT_QUANTIFIED: Final = frozenset(
+_NOT_QUANTIFIED: Final = bag(
     "people days day time times point reason sort kind how where what thing things folks of "
-    "recipes stage more".split()
+    "recipes stage more"
 )
 # "a bit", "a little", "a touch", "a tad" are adverbs before an adjective ("a bit thick").
 ADVERBIAL: Final = frozenset(("bit", "little", "touch", "tad", "smidgen", "lots", "shake", "few"))
 _ADVERB_TAGS: Final = frozenset(("JJ", "JJR", "RB", "RBR", "RP", "VBN", "VBG"))
-_NOT_ADVERB: Final = frozenset(
-    "more extra less olive plain dried fresh warm cold hot black white red green brown soy soft "
-    "lemon grated double single chopped melted salted unsalted sliced minced ground".split()
+_NOT_ADVERB: Final = bag(
+    "more extra less olive plain dried fresh warm cold hot black white red green brown soy "
+    "soft lemon grated double single chopped melted salted unsalted sliced minced ground"
 )
 
 
@@ -59,7 +59,9 @@ def vague_words() -> Phrases[Vague]:
     return Phrases(entries)
 
 
-def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Vague, str | None] | None:
+def vague_at(
+    w: Words, i: int, *, counted: bool, article: bool
+) -> tuple[int, Vague, str | None] | None:
     """A vague measure at ``i`` after a number (``counted``) or an ``article``.
 
     Gives (end, vague, size). Adjectives of size before the word are read
@@ -87,13 +89,23 @@ def vague_at(w: Words, i: int, *, counted: bool, article: bool) -> tuple[int, Va
         return (end, vague, size) if j == i else None
     if vague.key in QUANTIFIERS and not (article or counted):
         return _quantifier(w, j, end, vague, of)
-    if vague.key in ADVERBIAL and not of and not (w.text[j] == "little" and end > j + 1) and not _measures(w, end, vague):
+    if (
+        vague.key in ADVERBIAL
+        and not of
+        and not _little_bit(w, j, end)
+        and not _measures(w, end, vague)
+    ):
         return None
     if not (article or counted or of or size is not None):
         return (end, vague, size) if _terse(w, i, end, vague) else None
     if not article and not counted and not of and tag(w, j)[:2] == "VB":
         return None
     return (end + 1 if of else end), vague, size
+
+
+def _little_bit(w: Words, i: int, end: int) -> bool:
+    """ "white pepper little bit", but not "a little bit salty"."""
+    return w.text[i] == "little" and end > i + 1 and tag(w, end) not in _ADVERB_TAGS
 
 
 def _terse(w: Words, i: int, end: int, vague: Vague) -> bool:
@@ -107,7 +119,9 @@ def _terse(w: Words, i: int, end: int, vague: Vague) -> bool:
     return vague.more or vague.key in word_list("terse_vague")
 
 
-def _quantifier(w: Words, i: int, end: int, vague: Vague, of: bool) -> tuple[int, Vague, str | None] | None:
+def _quantifier(
+    w: Words, i: int, end: int, vague: Vague, of: bool
+) -> tuple[int, Vague, str | None] | None:
     """ "some oil", "plenty of salt", "enough water": no article, a noun must follow."""
     if of:
         after = w.get(end + 1)
