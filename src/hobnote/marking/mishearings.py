@@ -21,6 +21,7 @@ from hobnote.marking.marks import MISHEARD, MishearingValue, put
 from hobnote.marking.places import Places
 from hobnote.marking.soundalikes import Soundalikes
 from hobnote.marking.tables import rows
+from hobnote.pantry import open_pantry
 
 LONGEST: Final = 4
 """Most words taken together for one mis-heard name."""
@@ -37,7 +38,7 @@ AFTER_MEASURE: Final = 0.80
 """Least likeness of one word to a food straight after a measure."""
 IN_PLACE: Final = 0.91
 """Least likeness of one word where a food is likely, but not certain, to follow."""
-TOGETHER: Final = 0.86
+TOGETHER: Final = 0.84
 """Least likeness of several words, together, to one food."""
 
 
@@ -114,29 +115,34 @@ class Mishearings:
         """Two to four words, where a food may stand, that sound like one food."""
         if not places.starts_phrase(i):
             return None
+        measured = places.straight_after_measure(i)
         best: tuple[float, int, str] | None = None
         for end in range(i + 2, places.run_end(i, LONGEST) + 1):
-            names = self.alike.same_frame(places.words[i:end])
-            names = [n for n in names if places.may_be_heard(i, end, n)]
-            if not names or self._holds_name(places.words[i:end], names):
+            words = places.words[i:end]
+            heard = sounds.phrase(" ".join(words))
+            names = self.alike.same_frame(words)
+            if not names and measured and end - i <= 3:
+                names = [self.alike.best(heard)[0]]
+            names = [n for n in names if n and places.is_odd(i, end, n)]
+            loose = places.is_loose(i, end)
+            if not names or (loose and end - i == 2) or self._holds_name(words, names, measured):
                 continue
-            heard = sounds.phrase(" ".join(places.words[i:end]))
             name, likeness = self.alike.best(heard, names)
-            if likeness >= TOGETHER and (best is None or likeness > best[0]):
+            least = IN_PLACE if loose or self.alike.is_name(words[0]) else TOGETHER
+            if likeness >= least and (best is None or likeness > best[0]):
                 best = (likeness, end, name)
         if best is None:
             return None
         score, end, name = best
-        heard = places.text(i, end)
-        return end, MishearingValue(heard, name, round(score, 2), "food", "sound")
+        return end, MishearingValue(places.text(i, end), name, round(score, 2), "food", "sound")
 
-    def _holds_name(self, heard: Sequence[str], names: Sequence[str]) -> bool:
+    def _holds_name(self, heard: Sequence[str], names: Sequence[str], measured: bool) -> bool:
         """Whether the words hold a food's name as it is, but for a last word of ``names``."""
         for a, b in combinations(range(len(heard) + 1), 2):
             if b - a > 1:
                 if self.alike.is_name(" ".join(heard[a:b]), "".join(heard[a:b])):
                     return True
-            elif len(heard) == 2 and self.alike.is_name(heard[a]):
+            elif len(heard) == 2 and (a or not measured) and self.alike.is_name(heard[a]):
                 # three words may hold a short food by chance ("or egg a no")
                 shared = b == len(heard) and any(n.endswith(" " + heard[a]) for n in names)
                 if not shared:
@@ -157,14 +163,14 @@ class Mishearings:
         if word in self.listed or self.alike.is_name(word):
             return None
         name, likeness = self.alike.best(sounds.phrase(word))
-        if likeness < least:
+        if likeness < least or word in name.split():
             return None
         return i + 1, MishearingValue(
             places.text(i, i + 1), name, round(likeness, 2), "food", "sound"
         )
 
 
-@Language.factory("hobnote_mishearings", default_config={"vocabulary": None})
-def make_mishearings(nlp: Language, name: str, vocabulary: Mapping[str, str] | None) -> Mishearings:
-    """The component; ``vocabulary`` maps surface forms to food names, None for none."""
-    return Mishearings(vocabulary)
+@Language.factory("hobnote_mishearings")
+def make_mishearings(nlp: Language, name: str) -> Mishearings:
+    """The component with the packaged pantry's names."""
+    return Mishearings(open_pantry().vocabulary())

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from spacy.lang.en.stop_words import STOP_WORDS
@@ -37,6 +38,23 @@ def singulars(word: str) -> tuple[str, ...]:
     if word.endswith("es"):
         return (word, word[:-1], word[:-2])
     return (word, word[:-1])
+
+
+def _letters(name: str) -> str:
+    """The letters of a name without accents, blanks, hyphens or a plural's s."""
+    bare = "".join(c for c in unicodedata.normalize("NFD", name) if c.isalpha())
+    return bare.removesuffix("s")
+
+
+@lru_cache(maxsize=5_000)
+def _is_verb(word: str) -> bool:
+    """Whether the word is a cooking verb in any regular form."""
+    stems = {word, word.removesuffix("s"), word.removesuffix("d")}
+    for ending in ("ed", "ing"):
+        stem = word.removesuffix(ending)
+        if stem != word and len(stem) > 2:
+            stems |= {stem, stem + "e", stem[:-1]}
+    return any(stem in _words("verb") or stem in words_of("verb") for stem in stems)
 
 
 class Places:
@@ -75,32 +93,43 @@ class Places:
     def run_end(self, i: int, longest: int) -> int:
         """End of the run of words from ``i`` without punctuation, at most ``longest`` words."""
         end = i
-        while end < len(self.doc) and end - i < longest and self.words[end][:1].isalpha():
+        while end < len(self.doc) and end - i < longest:
+            if not (self.words[end][:1].isalpha() or self.words[end] == "'s"):
+                break
             end += 1
         return end
 
-    def may_be_heard(self, start: int, end: int, name: str) -> bool:
-        """Whether several words may stand for ``name``: a run that is odd as it is.
+    def is_odd(self, start: int, end: int, name: str) -> bool:
+        """Whether a run of words is odd as it is, so that it may stand for ``name``.
 
-        Runs that hold a food of their own (but for a last word that the name
-        shares), that end on a word no name ends on, or that begin with a verb
-        or a measure are ordinary speech; so is another spelling of the name.
+        Runs with a verb, a measure first, a food of their own (but for a last
+        word that the name shares) are ordinary speech; so is another spelling
+        of the name. Straight after a measure a food may be part of the run.
         """
         heard = self.words[start:end]
-        tail = heard[-1] == name.split()[-1] and len(name.split()) > 1
-        own = range(start, end - 1 if tail else end)
-        whole = end - start > 2 and self.straight_after_measure(start)
-        if not whole and any(self._food_at(i) for i in own):
-            return False
-        odd = heard[-1] in _words("no_end") or heard[0] in _words("no_begin")
-        if odd and not self.straight_after_measure(start):
+        measured = self.straight_after_measure(start)
+        if heard[0] == "of" or heard[-1] == "'s" or any(map(_is_verb, heard)):
             return False
         if any(heard[0] in _words(kind) for kind in ("measure", "quality", "look")):
             return False
-        if any(w in _words("verb") for w in heard):
+        if not measured and heard[-1] in _words("home"):
             return False
-        joined = "".join(heard).replace("-", "").removesuffix("s")
-        return joined != name.replace(" ", "").replace("-", "").removesuffix("s")
+        tail = " " in name and name.split()[-1] in singulars(heard[-1])
+        own = range(start, end - 1 if tail else end)
+        if measured:
+            own = own[-1:]
+        if any(self._food_at(i) for i in own):
+            return False
+        return _letters("".join(heard)) != _letters(name)
+
+    def is_loose(self, start: int, end: int) -> bool:
+        """Whether the run begins or ends on a word that seldom belongs to a name."""
+        if self.straight_after_measure(start) and self.words[self._unqualified(start) - 1] == "of":
+            return False
+        first, last = self.words[start], self.words[end - 1]
+        if self.straight_after_measure(start):
+            return first in STOP_WORDS or last in STOP_WORDS
+        return last in _words("no_end") or first in _words("no_begin")
 
     def at_home(self, i: int) -> bool:
         """Whether the word is no candidate: a food, a marked thing, or usual after a measure."""
@@ -119,7 +148,8 @@ class Places:
         return False
 
     def straight_after_measure(self, i: int) -> bool:
-        """After "200 g", "a teaspoon of" and the like."""
+        """After "200 g", "a teaspoon of", "100 g of fresh" and the like."""
+        i = self._unqualified(i)
         if i and self.words[i - 1] == "of":
             i -= 1
         if not i:
@@ -127,6 +157,13 @@ class Places:
         if i in self._measured:
             return True
         return self.words[i - 1] in _words("measure") and self._counted(i - 1)
+
+    def _unqualified(self, i: int) -> int:
+        """``i`` moved back over words such as "fresh" or "small"."""
+        for _ in range(2):
+            if i and any(self.words[i - 1] in _words(kind) for kind in ("quality", "look")):
+                i -= 1
+        return i
 
     def _counted(self, i: int) -> bool:
         """Whether a number or article stands within two tokens before the measure word."""
@@ -203,7 +240,9 @@ class Places:
             return True
         before = self.words[i - 1]
         if before in _words("opener"):
-            return i < 2 or self.words[i - 2] not in _words("location")
+            if i < 2 or self.words[i - 2] not in _words("location"):
+                return True
+            return i > 2 and self.words[i - 3] in _words("verb")  # "stir in the …"
         if before == "," or any(before in _words(kind) for kind in ("verb", "quality", "look")):
             return True
         return self.doc[i - 1].like_num or self.straight_after_measure(i)

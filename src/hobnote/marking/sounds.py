@@ -65,7 +65,7 @@ def pronounce(word: str) -> str:
 _LETTERS: Final = {
     "a": "AH", "b": "B IY", "c": "S IY", "d": "D IY", "e": "IY", "g": "JH IY", "i": "AY",
     "k": "K EY", "l": "EH L", "m": "EH M", "n": "EH N", "o": "OW", "p": "P IY", "q": "K Y UW",
-    "t": "T IY", "u": "Y UW", "v": "V IY", "x": "EH K S", "y": "W AY",
+    "s": "Z", "t": "T IY", "u": "Y UW", "v": "V IY", "x": "EH K S", "y": "W AY",
 }  # fmt: skip
 
 
