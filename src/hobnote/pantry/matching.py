@@ -15,6 +15,7 @@ from functools import cached_property
 from rapidfuzz import fuzz, process
 from rapidfuzz.distance import DamerauLevenshtein
 
+from hobnote.pantry.classes import classes_of
 from hobnote.pantry.foods import FoodTable
 from hobnote.pantry.names import NameRow, Names
 from hobnote.pantry.types import Match
@@ -99,7 +100,8 @@ class Matcher:
             or self._stripped(name, words)
             or self._by_words(tuple(_without_noise(words)), 0.97)
             or self._before_preposition(name)
-            or self._inside(words)
+            or self._of_its_class(tuple(_without_noise(words)))
+            or self._inside(name, words)
             or self._fuzzy(name, words)
         )
 
@@ -108,9 +110,7 @@ class Matcher:
 
         Looked up as said first: "peppers" are not the spice that "pepper" is.
         """
-        raw = raw_words(name)
-        if len(raw) != len(words):
-            raw = list(words)
+        raw = self._raw(name, words)
         noise = [_is_noise(word) for word in words]
         count = len(words)
         for length in range(count - 1, 0, -1):
@@ -122,6 +122,16 @@ class Matcher:
                 row = row or self._names.by_tokens.get(words[start:end])
                 if row is not None:
                     return Found(row, 0.97, f"known as {row.name}")
+        return None
+
+    def _of_its_class(self, words: tuple[str, ...]) -> Found | None:
+        """A name followed by what kind of food it is: "provolone cheese", "penne pasta"."""
+        row = self._names.by_tokens.get(words[:-1]) if len(words) > 1 else None
+        if row is None:
+            return None
+        head = self._names.by_tokens.get(words[-1:])
+        if words[-1] in classes_of(row, None) or head is row:
+            return Found(row, 0.95, f"known as {row.name}, which is {words[-1]}")
         return None
 
     def _before_preposition(self, name: str) -> Found | None:
@@ -144,37 +154,46 @@ class Matcher:
             return Found(row, score - 0.02, f"the words of {row.name} in another order")
         return None
 
-    def _inside(self, words: tuple[str, ...]) -> Found | None:
+    def _inside(self, name: str, words: tuple[str, ...]) -> Found | None:
         """The longest known name within, the one nearest the end first."""
-        core = list(_without_noise(words)) or list(words)
+        pairs = list(zip(words, self._raw(name, words), strict=True))
+        core = [pair for pair in pairs if not _is_noise(pair[0])] or pairs
         for length in range(min(len(core), 5), 0, -1):
             for start in range(len(core) - length, -1, -1):
-                row = self._names.by_tokens.get(tuple(core[start : start + length]))
+                span = core[start : start + length]
+                row = self._names.exact.get(" ".join(raw for _, raw in span))
+                row = row or self._names.by_tokens.get(tuple(word for word, _ in span))
                 if row is None:
                     continue
-                before, after = core[:start], core[start + length :]
+                before = [word for word, _ in core[:start]]
+                after = [word for word, _ in core[start + length :]]
                 return Found(row, self._trust(before, after), _left_over(row, before, after))
         return None
+
+    def _raw(self, name: str, words: tuple[str, ...]) -> list[str]:
+        raw = raw_words(name)
+        return raw if len(raw) == len(words) else list(words)
 
     def _trust(self, before: list[str], after: list[str]) -> float:
         """How far a name inside a longer one can be trusted, by the words around it.
 
         English puts the head last: what follows the name, or another food before it,
-        probably makes it another food ("cashew cream", "butter chicken sauce").
+        probably makes it another food ("cashew cream", "butter chicken sauce"). Any word
+        that is not understood may do so: the answer is then a question.
         """
-        if after and any(w not in _SMALL for w in after):
+        if any(w not in _SMALL for w in after):
             return 0.5
         foods = self._names.single_words
         if any(w in foods for w in before):
             return 0.6
-        return max(0.6, 0.92 - 0.06 * len([w for w in before if w not in _SMALL]))
+        return 0.74 if any(w not in _SMALL for w in before) else 0.92
 
     def _fuzzy(self, name: str, words: tuple[str, ...]) -> Found | None:
         """Names of about the same spelling; recogniser noise, typing slips."""
         joined = " ".join(_without_noise(words)) or name
         pool = self._block(joined)
         best = (
-            process.extractOne(joined, pool, scorer=fuzz.ratio, score_cutoff=72) if pool else None
+            process.extractOne(joined, pool, scorer=fuzz.ratio, score_cutoff=80) if pool else None
         )
         if best is None:
             return None
@@ -182,7 +201,7 @@ class Matcher:
         slips = DamerauLevenshtein.distance(joined, surface)
         sure = slips == 1 or (slips == 2 and len(joined) >= 8)
         row = self._surfaces[surface]
-        score = min(0.9, ratio) if sure and len(joined) >= 5 else min(0.7, ratio * 0.85)
+        score = min(0.9, ratio) if sure and len(joined) >= 6 else min(0.7, ratio * 0.85)
         return Found(row, score, f"spelt like {surface}")
 
     @cached_property
@@ -226,11 +245,12 @@ class Matcher:
             return None
         ids = set.intersection(*(index[w] for w in words))
         wanted = set(states) | set(_states(name)) or {"raw", "dry"}
+        any_fits = any(wanted & set(descriptions[i]) for i in ids)
 
         def cost(food_id: str) -> tuple[float, str]:
             text = descriptions[food_id]
             first = min((text.index(w) for w in words), default=9)
-            state = 0 if wanted & set(text) else 3
+            state = 3 if any_fits and not wanted & set(text) else 0
             return (len(text) - len(words) + 3 * first + state, food_id)
 
         ranked = sorted(ids, key=cost)[:5]
