@@ -137,6 +137,14 @@ class Claimed(_Event):
     claim: Claim
 
 
+class Unclaimed(_Event):
+    """A stated figure is taken back: no claim about this nutrient and scope stands."""
+
+    kind: Literal["unclaimed"] = "unclaimed"
+    nutrient: str
+    scope: str
+
+
 class Stated(_Event):
     """A worded claim ("high protein") was made about the dish."""
 
@@ -195,6 +203,7 @@ Event = Annotated[
     | StepChanged
     | StepDropped
     | Claimed
+    | Unclaimed
     | Stated
     | Portioned
     | Titled

@@ -17,7 +17,7 @@ from spacy.tokens import Doc
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact, same, scaled
 from hobnote.following.clauses import Clause
-from hobnote.following.countable import countable
+from hobnote.following.kinds import countable, likeness
 from hobnote.following.moods import Mood, cue_before, drops, negated, within
 from hobnote.following.pairing import Pair, pair, pronoun_after
 from hobnote.following.quantities import MOST_COUNTED, amount_of
@@ -47,6 +47,8 @@ _RESTATING: Final = frozenset(
     {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
      "there", "this", "these"}
 )  # fmt: skip
+JOINED: Final = 6
+"""Tokens within which foods before an if-clause belong to it together."""
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
 _IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
 
@@ -600,16 +602,7 @@ class Ingredients:
         heard: tuple[Heard, ...],
     ) -> None:
         state = self.state
-        original: RowState | None = None
-        name: str | None = None
-        if role.for_food is not None:
-            value: FoodValue = role.for_food.value
-            original = scene.rows.get(role.for_food.start) or state.find(
-                value, state.component, measured=False
-            )
-            name = original.name if original else value.name
-        elif state.topic is not None:
-            original, name = state.topic, state.topic.name
+        original, name = self._replaced(scene, food, role)
         if name is None or name == food.name:
             return
         if original is not None and original.swap_for:
@@ -642,6 +635,32 @@ class Ingredients:
             state.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
             row.amount = amount
 
+    def _replaced(
+        self, scene: Scene, food: FoodValue, role: Role
+    ) -> tuple[RowState | None, str | None]:
+        """The row that a swap replaces and its name.
+
+        A food that was named as the one replaced counts as it is; otherwise the
+        most alike of the latest rows, and the topic if none is like it.
+        """
+        state = self.state
+        if role.for_food is not None and role.explicit:
+            value: FoodValue = role.for_food.value
+            row = scene.rows.get(role.for_food.start) or state.find(
+                value, state.component, measured=False
+            )
+            return row, row.name if row else value.name
+        rows = [r for r in state.recent if r.alive and not r.swap_for and r.name != food.name]
+        best = max(
+            enumerate(rows),
+            key=lambda pair: (likeness(food.name, pair[1].name), pair[0]),
+            default=None,
+        )
+        if best is not None and likeness(food.name, best[1].name) > 0:
+            return best[1], best[1].name
+        topic = state.topic
+        return topic, topic.name if topic is not None else None
+
     def _negate(
         self, scene: Scene, scopes: Sequence[Sequence[range]], roles: dict[Mark, Role]
     ) -> None:
@@ -667,25 +686,65 @@ class Ingredients:
         return not any(c.cues("condition", "lacking") for c in scene.clauses)
 
     def _options(self, scene: Scene, roles: dict[Mark, Role]) -> None:
-        """Optional extras and things for serving: the rows of the clause, or the topic."""
+        """Optional extras and things for serving: rows beside an option cue or an if-clause."""
         state = self.state
+        if any(c.cues("lacking") for c in scene.clauses):
+            return
+        fresh = {
+            start: r
+            for start, r in scene.rows.items()
+            if r.utterance == state.utterance and not r.optional and not r.swap_for
+        }
         for n, clause in enumerate(scene.clauses):
-            cues = clause.cues("optional", "serving")
-            if not cues or scene.moods[n] not in ("recipe", "hypothetical"):
+            if scene.moods[n] not in ("recipe", "hypothetical"):
                 continue
-            rows = [
-                r
-                for start, r in scene.rows.items()
-                if r.utterance == state.utterance and (clause.start <= start < clause.end)
-            ]
-            named = [r for start, r in scene.rows.items() if start < clause.end]
-            if not rows and not clause.of(FOOD) and cues[0].value == "optional" and named:
-                rows = [r for r in named[-1:] if r.utterance == state.utterance]
-            for row in rows:
-                if not row.optional and not row.swap_for:
+            for cue in clause.cues("optional", "serving", "condition"):
+                rows = self._meant(scene, n, cue, fresh)
+                for row in rows:
+                    if row.optional:
+                        continue
                     row.optional = True
-                    heard = self._heard(scene, cues[0].start, cues[0].end)
-                    state.emit(ev.Described(key=row.key, optional=True, heard=heard))
+                    condition = self._condition(scene, n, cue)
+                    heard = self._heard(scene, cue.start, cue.end)
+                    state.emit(
+                        ev.Described(key=row.key, optional=True, condition=condition, heard=heard)
+                    )
+
+    @staticmethod
+    def _condition(scene: Scene, n: int, cue: Mark) -> str | None:
+        clause = scene.clauses[n]
+        if cue.value == "serving":
+            return None
+        text = clause.doc[cue.start : clause.end].text.strip(" ,.;")
+        return text if text.lower().startswith(("if", "unless", "for", "when", "in case")) else None
+
+    @staticmethod
+    def _meant(scene: Scene, n: int, cue: Mark, fresh: Mapping[int, RowState]) -> list[RowState]:
+        """The rows that an option cue speaks of.
+
+        "optional: a thumb of ginger" looks ahead; "icing sugar if you want" and
+        "if you want, bacon" take the clause before or after the if-clause.
+        """
+        clauses = scene.clauses
+        clause = clauses[n]
+        here = [r for s, r in fresh.items() if clause.start <= s < clause.end]
+        after = [r for s, r in fresh.items() if s >= cue.end]
+        if cue.value == "serving":
+            return here
+        if cue.value == "optional" and cue.start - clauses[0].start <= 1:
+            return after
+        if cue.value == "optional" and here:
+            return here
+        before = [
+            (s, r) for s, r in fresh.items() if n > 0 and clauses[n - 1].start <= s < cue.start
+        ]
+        if before:
+            last = max(s for s, _ in before)
+            joined = [r for s, r in before if last - s <= JOINED]
+            return joined if cue.value == "optional" else joined[-1:]
+        if cue.value == "condition" and cue.start - clauses[0].start <= 2:
+            return after
+        return here
 
     def _misheard(self, scene: Scene, mark: Mark) -> None:
         """Tell of a word that was put right, with the row that it named, if any."""

@@ -32,6 +32,7 @@ class Role:
     for_food: Mark | None = None
     condition: str | None = None
     shares_amount: bool = False
+    explicit: bool = False
 
 
 def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
@@ -92,7 +93,7 @@ def _instead(
     before = [f for f in foods if f.end <= cue.start]
     new = before[-1] if before else (after[1] if len(after) > 1 else None)
     if modal and new is not None:
-        roles[new] = Role("swap", replaced, condition)
+        roles[new] = Role("swap", replaced, condition, explicit=True)
         roles[replaced] = Role("original")
     else:
         roles[replaced] = Role("out")
@@ -118,7 +119,7 @@ def _swap_verb(
     verb = doc[cue.start].lower_
     if verb.startswith("sub") and "for" in gap and not gap & _WITH:
         first, second = second, first
-    roles[second] = Role("swap", first, condition)
+    roles[second] = Role("swap", first, condition, explicit=True)
     roles[first] = Role("original")
 
 
@@ -142,12 +143,13 @@ def _lacking(
     if original is not None and new:
         roles[original] = Role("original")
     for food in new[:1]:
-        roles[food] = Role("swap", original or _previous(foods, food), condition)
+        named = original is not None
+        roles[food] = Role("swap", original, condition, explicit=named)
     if original is not None and not new:
         earlier = [f for f in foods if f.end <= cue.start]
         if earlier:
             roles[original] = Role("original")
-            roles.setdefault(earlier[-1], Role("swap", original, condition))
+            roles.setdefault(earlier[-1], Role("swap", original, condition, explicit=True))
 
 
 def _alternative(
@@ -188,4 +190,4 @@ def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role
             for w, t in zip(words, gap, strict=True)
         )
         if plain and len(gap) <= 6 and not ({"not", "without", "no"} & set(rest)):
-            roles[b] = Role("swap", a, None, shares_amount=True)
+            roles[b] = Role("swap", a, None, shares_amount=True, explicit=True)

@@ -88,6 +88,9 @@ def _take(fold: _Fold, event: ev.Event) -> None:
             fold.claims.append(
                 event.claim.model_copy(update={"heard": list(event.heard)}, deep=True)
             )
+        case ev.Unclaimed():
+            said = (event.nutrient, event.scope)
+            fold.claims = [c for c in fold.claims if (c.nutrient, c.scope) != said]
         case ev.Stated():
             fold.stated.append(
                 StatedClaim(

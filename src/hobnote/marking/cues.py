@@ -14,7 +14,19 @@ from hobnote.marking.lexicon import PhraseTable, table
 from hobnote.marking.marks import AMOUNT, CUE, PART, TIME, covered, put
 from hobnote.marking.tables import rows
 
-_HEAD_BEFORE = frozenset({"now", "next", "then", "okay", "ok", "right", ":", "and", "so"})
+_HEAD_AFTER = frozenset({".", ":", ",", "-", "–", "next", "\n", "is", "'s", "are", "now"})
+_MAKERS = frozenset({"make", "making", "mix", "do", "doing", "whisk", "start", "prepare", "now",
+                     "next", "then"})  # fmt: skip
+_PLAIN = frozenset(
+    {"little", "quick", "own", "same", "other", "next", "final", "whole", "main", "first", "last",
+     "nice", "easy", "simple", "hot", "cold", "second", "good", "rest", "half", "soy", "fish",
+     "oyster", "right", "okay", "chilli", "worcester", "worcestershire", "bottom", "pan",
+     "baking", "left", "remaining", "now", "then", "so", "well", "wet", "dry"}
+)  # fmt: skip
+_HEAD_BEFORE = frozenset(
+    {"now", "next", "then", "okay", "ok", "right", ":", "and", "so", "the", "or", ",", "meanwhile",
+     "a", "my"}
+)  # fmt: skip
 _AFTER_PART = frozenset({"the", "a", "my", "our", "this", "that", "your"})
 
 
@@ -60,17 +72,41 @@ def cues(doc: Doc) -> Doc:
             put(doc, CUE, i, end, kind)
     taken = covered(doc, AMOUNT, TIME)
     for start, end, name in table("parts.csv", "name").find(lowers):
-        if start in taken:
-            continue
-        if start > 0 and lowers[start - 1] in _AFTER_PART:
-            put(doc, PART, start, end, name)
-        elif _heads(doc, lowers, start, end):
-            put(doc, PART, start, end, name)
-            put(doc, CUE, start, end, "component_open")
+        if start not in taken:
+            _part(doc, lowers, start, end, name)
     return doc
 
 
-def _heads(doc: Doc, lowers: list[str], start: int, end: int) -> bool:
-    """A part's name alone at the head of an utterance: "Dressing. 60 g tahini", "Topping: …"."""
-    opened = start == 0 or bool(doc[start].is_sent_start) or lowers[start - 1] in _HEAD_BEFORE
-    return opened and end < len(lowers) and lowers[end] in (".", ":", ",", "-", "–", "next", "\n")
+def _part(doc: Doc, lowers: list[str], start: int, end: int, name: str) -> None:
+    """Mark a part's name and, where it begins the part, what opens it.
+
+    "the dressing", "Dressing. 60 g tahini", "creamy dressing:", "mint sauce is a
+    bunch of mint", "make a paste". Words that tell one dressing from another
+    stay in its name.
+    """
+    first = start
+    while first > 0 and start - first < 2 and _tells(doc, first - 1):
+        first -= 1
+    opened = first == 0 or bool(doc[first].is_sent_start) or lowers[first - 1] in _HEAD_BEFORE
+    after = lowers[end] if end < len(lowers) else "."
+    named = " ".join([*lowers[first:start], name])
+    before = lowers[first - 1] if first else "."
+    if opened and (after in _HEAD_AFTER or _number(doc, end)):
+        put(doc, PART, first, end, named)
+        put(doc, CUE, first, end, "component_open")
+        return
+    if before in _AFTER_PART:
+        put(doc, PART, first, end, named)
+        maker = first - 2 if first > 1 else 0
+        if lowers[maker] in _MAKERS or lowers[max(0, first - 3)] in _MAKERS:
+            put(doc, CUE, maker, end, "component_open")
+
+
+def _tells(doc: Doc, i: int) -> bool:
+    """Whether a word belongs to the part's own name ("creamy", "tahini")."""
+    token = doc[i]
+    return token.tag_ in ("JJ", "NN", "NNP", "VBG") and token.lower_ not in _PLAIN
+
+
+def _number(doc: Doc, i: int) -> bool:
+    return i < len(doc) and (doc[i].tag_ == "CD" or doc[i].like_num)
