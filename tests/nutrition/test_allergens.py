@@ -94,3 +94,9 @@ def test_the_pantry_s_classes_speak_for_names_that_no_list_holds(pantry, row, di
     out = weigh(dish(row("old crumbly one", 20)), pantry)
     assert names(out.allergens, "EU") == ["milk"]
     assert weigh(dish(row("vegan crumbly one", 20)), pantry).allergens == []
+
+
+def test_a_name_that_says_no_outweighs_its_table_row(pantry, row, dish) -> None:
+    pantry.match = lambda name, **_: type(pantry).match(pantry, "milk")
+    assert weigh(dish(row("coconut yoghurt", 50)), pantry).allergens == []
+    assert names(weigh(dish(row("white drink", 50)), pantry).allergens, "EU") == ["milk"]

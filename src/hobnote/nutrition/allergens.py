@@ -41,12 +41,19 @@ def of_row(row: Row, pantry: Larder) -> Triggers:
     if row.food is not None and row.match.score >= pantry.ASK_BELOW:
         for name, (certainty, words) in of_text(row.food.description).items():
             known = found.get(name)
+            if _set_aside(name, row):
+                continue
             if known is None or (known[0] == "may contain" and certainty == "contains"):
                 found[name] = (certainty, words)
     for name, classes in _of_classes(row, pantry).items():
         if found.get(name, ("", []))[0] != "contains":
             found[name] = ("contains", classes)
     return found
+
+
+def _set_aside(allergen: str, row: Row) -> bool:
+    """Whether the ingredient's own name says that it is not that (coconut yoghurt: no milk)."""
+    return bool(find(tree("allergens")["unless"].get(allergen, ()), row.ingredient.name))
 
 
 def _of_classes(row: Row, pantry: Larder) -> dict[str, list[str]]:
@@ -58,7 +65,7 @@ def _of_classes(row: Row, pantry: Larder) -> dict[str, list[str]]:
         held = classes & set(entry.get("classes", ()))
         if not held or classes & set(entry.get("not_classes", ())):
             continue
-        if not find(data["unless"].get(entry["name"], ()), row.ingredient.name):
+        if not _set_aside(entry["name"], row):
             found[entry["name"]] = sorted(held)
     return found
 
