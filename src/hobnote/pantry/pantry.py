@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from hobnote.pantry import household, vague, weights
+from hobnote.pantry import household, vague, weights, yields
 from hobnote.pantry.classes import classes_of
 from hobnote.pantry.foods import food_table
 from hobnote.pantry.matching import ASK_BELOW, Matcher
@@ -142,6 +142,22 @@ class Pantry:
     def edible(self, food: Food, grams: float) -> float:
         """Edible grams of ``grams`` as bought: the food's refuse (peel, core, shell) taken off."""
         return grams * (1 - food.refuse)
+
+    # --- cooking -------------------------------------------------------------------------
+
+    def weight_yield(self, food: Food | None, name: str, method: str) -> yields.Factor | None:
+        """Cooked over raw weight by ``method`` ("boiled", "roasted" ...); None where unknown."""
+        return yields.weight_yield(self._names_of(food, name), self.classes(food, name), method)
+
+    def retention(
+        self, food: Food | None, name: str, method: str, minutes: float | None = None
+    ) -> dict[str, yields.Factor]:
+        """The share of each nutrient that ``method`` leaves, where a published table says so."""
+        return yields.retention(self.classes(food, name), method, minutes)
+
+    def fat_uptake(self, food: Food | None, name: str, method: str) -> yields.Factor | None:
+        """Grams of fat taken up per 100 g raw food, "shallow-fried" or "deep-fried"."""
+        return yields.fat_uptake(self._names_of(food, name), self.classes(food, name), method)
 
     def _row(self, food: Food | None, name: str) -> NameRow | None:
         found = self._matcher.find(name)
