@@ -39,3 +39,13 @@ def test_a_core_temperature_below_the_safe_figure(pantry, row, dish) -> None:
         assert asked(dish(row(name, 300), steps=cool), pantry) == ["low temperature"]
         hot = [step("roast", name, core_c=safe, temperature_c=200)]
         assert asked(dish(row(name, 300), steps=hot), pantry) == []
+
+
+def test_the_pot_s_own_time_counts_for_the_meat_in_it(pantry, row, dish) -> None:
+    steps = [step("brown", "mince"), step("simmer", minutes=Range(low=30, high=30))]
+    assert asked(dish(row("mince", 300), steps=steps), pantry) == []
+
+
+def test_a_heat_level_makes_a_step_hot(pantry, row, dish) -> None:
+    steps = [step("leave", "mince", heat="high")]
+    assert asked(dish(row("mince", 300), steps=steps), pantry) == ["missing temperature"]

@@ -15,8 +15,8 @@ from hobnote.pantry.types import Food
 from hobnote.record import Amount, Bounds, Flag, Ingredient, Range, Record
 
 
-def row_flags(row: Row, pantry: Larder, record: Record) -> Iterator[Draft]:
-    """Every question that the row raises."""
+def row_flags(row: Row, pantry: Larder, record: Record, portions: float) -> Iterator[Draft]:
+    """Every question that the row raises; ``portions`` is the most that the dish may make."""
     if row.food is None:
         yield _unmatched(row)
     elif row.match.score < pantry.ASK_BELOW:
@@ -30,7 +30,7 @@ def row_flags(row: Row, pantry: Larder, record: Record) -> Iterator[Draft]:
         yield _missing(row, record)
     if row.second is not None:
         yield from _disagree(row)
-    yield from _unlikely(row, pantry, record.portions)
+    yield from _unlikely(row, pantry, portions)
 
 
 def _borrowed(row: Row) -> bool:
@@ -40,9 +40,9 @@ def _borrowed(row: Row) -> bool:
 
 def where(ingredient: Ingredient, component: str, record: Record) -> str:
     """``"into the pan"`` where a step says so, else ``"into the dressing"`` or ``"in"``."""
-    hot = tree("cooking_verbs")["vessels_oven"]
+    never = tree("cooking_verbs")["vessels_not_named"]
     for step in record.steps:
-        if ingredient.name in step.ingredients and step.vessel and step.vessel not in hot:
+        if ingredient.name in step.ingredients and step.vessel and step.vessel not in never:
             return f"into the {step.vessel}"
     return "in" if component == "main" else f"into the {component}"
 
@@ -118,7 +118,7 @@ def _unmatched(row: Row) -> Draft:
 
 
 def _names(foods: Iterable[Food], most: int = 4) -> list[str]:
-    return list(dict.fromkeys(food.description for food in foods))[:most]
+    return list(dict.fromkeys(words.food(food.description) for food in foods))[:most]
 
 
 def _unsure(row: Row) -> Draft:
@@ -127,10 +127,10 @@ def _unsure(row: Row) -> Draft:
     flag = _flag(
         row,
         "unsure food",
-        ask("unsure food", food=row.ingredient.name, first=row.food.description),
+        ask("unsure food", food=row.ingredient.name, first=words.food(row.food.description)),
         effect_kcal=_span(foods, row, "energy_kcal"),
         effect_sodium_mg=_span(foods, row, "sodium_mg"),
-        suggestion=row.food.description,
+        suggestion=words.food(row.food.description),
         options=_names(foods),
     )
     return Draft(flag, row.ingredient)
@@ -209,17 +209,17 @@ def _said(amount: Amount, grams: float) -> str:
     return own if amount.unit == "g" else f"{own} ({words.number(grams)} g)"
 
 
-def _unlikely(row: Row, pantry: Larder, portions: Bounds | None) -> Iterator[Draft]:
+def _unlikely(row: Row, pantry: Larder, portions: float) -> Iterator[Draft]:
     """More in a portion than anyone puts in: the figure was probably misheard."""
     if row.grams is None or row.ingredient.amount.basis in ("vague", "unsaid"):
         return
-    share = row.grams.low / (portions.high if portions else rule("unknown_portions"))
+    share = row.grams.low / portions
     classes = pantry.classes(row.food, row.ingredient.name)
     for limit in rows("portion_limits"):
         most = float(limit["max_g"])
         if limit["class"] not in classes or share <= most:
             continue
-        said = row.ingredient.amount.said or _said(row.ingredient.amount, row.grams.best)
+        said = _said(row.ingredient.amount, row.grams.best)
         text = ask(
             "unlikely amount",
             food=row.ingredient.name,

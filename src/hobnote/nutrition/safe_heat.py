@@ -8,7 +8,10 @@ from functools import cache
 
 from hobnote.nutrition.phrases import find
 from hobnote.nutrition.tables import rows, tree
-from hobnote.record import Record
+from hobnote.record import Record, Step
+
+# Nothing cooks below this; a "temperature" under it is a resting or serving one.
+HOT_C = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +71,14 @@ def fahrenheit(celsius: float) -> float:
 
 
 def heats(verb: str) -> bool:
-    """Whether a step's verb heats the food."""
+    """Whether a verb heats the food."""
     return verb in tree("cooking_verbs")["heat"]
+
+
+def hot(step: Step) -> bool:
+    """Whether a step heats the food: by its verb, a heat level, or an oven or core temperature."""
+    warm = any(t is not None and t >= HOT_C for t in (step.temperature_c, step.core_c))
+    return heats(step.verb) or step.heat is not None or warm
 
 
 def needs_oven(verb: str) -> bool:
@@ -87,7 +96,6 @@ def heated(name: str, component: str, record: Record) -> bool:
     used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
     start = used[-1] if used else 0
     return any(
-        heats(step.verb)
-        and (name in step.ingredients or (place >= start and step.component == component))
+        hot(step) and (name in step.ingredients or (place >= start and step.component == component))
         for place, step in enumerate(record.steps)
     )

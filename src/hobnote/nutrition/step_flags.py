@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from hobnote.nutrition import words
 from hobnote.nutrition.drafts import Draft, ask
 from hobnote.nutrition.larder import Larder
-from hobnote.nutrition.safe_heat import SafeCore, heats, needs_oven, safe_core
+from hobnote.nutrition.safe_heat import SafeCore, hot, needs_oven, safe_core
 from hobnote.nutrition.tables import rule, tree
 from hobnote.nutrition.weighing import Row
 from hobnote.record import Flag, Nutrition, Range, Record, Step
@@ -57,7 +57,7 @@ def _ovens(record: Record) -> Iterator[Draft]:
 
 def _meat(row: Row, safe: SafeCore, celsius: float, steps: Sequence[Step]) -> Iterator[Draft]:
     name = row.ingredient.name
-    cooked = [s for s in steps if name in s.ingredients and heats(s.verb)]
+    cooked = [s for s in steps if name in s.ingredients and hot(s)]
     cold = [s.core_c for s in cooked if s.core_c is not None]
     # A spoken figure is whole degrees: 74 °C stands for 73.9, 71 for 71.1, 63 for 62.8.
     if cold and max(cold) < round(celsius):
@@ -70,7 +70,7 @@ def _meat(row: Row, safe: SafeCore, celsius: float, steps: Sequence[Step]) -> It
         )
         options = [f"{round(celsius)} °C", f"{words.number(max(cold))} °C"]
         yield Draft(_flag("low temperature", row, text, options, cooked))
-    elif cooked and not any(_done(s) for s in cooked):
+    elif cooked and not any(_done(s) for s in (*cooked, *_with_the_rest(cooked[0], steps))):
         text = ask(
             "missing temperature",
             "core",
@@ -80,6 +80,15 @@ def _meat(row: Row, safe: SafeCore, celsius: float, steps: Sequence[Step]) -> It
         )
         options = [f"{round(celsius)} °C inside", "10 minutes", "20 minutes"]
         yield Draft(_flag("missing temperature", row, text, options, cooked))
+
+
+def _with_the_rest(first: Step, steps: Sequence[Step]) -> Iterator[Step]:
+    """Later steps that cook the whole of the same part: the stew simmers, the meat with it."""
+    finishing = tree("cooking_verbs")["finishing"]
+    for step in steps:
+        later = step.number >= first.number and step.component == first.component
+        if later and step.verb in finishing:
+            yield step
 
 
 def _done(step: Step) -> bool:
@@ -95,6 +104,15 @@ def _flag(kind: str, row: Row, question: str, options: list[str], steps: list[St
         options=options,
         heard=list(steps[-1].heard or row.ingredient.heard),
     )
+
+
+def most_portions(record: Record, nutrition: Nutrition) -> float:
+    """The most portions that the dish may make: as said, else by what a plate of food carries."""
+    if record.portions is not None:
+        return record.portions.high
+    energy = nutrition.total.get("energy_kcal")
+    plates = energy.best / rule("portion_kcal", "low") if energy else 0.0
+    return max(rule("unknown_portions"), plates)
 
 
 def portions_flag(record: Record, nutrition: Nutrition) -> Iterator[Draft]:

@@ -17,7 +17,7 @@ from hobnote.nutrition.likely import likely_totals
 from hobnote.nutrition.row_flags import misheard, row_flags
 from hobnote.nutrition.scores import scores
 from hobnote.nutrition.stated_figures import figure_flags, judge_figures
-from hobnote.nutrition.step_flags import portions_flag, step_flags
+from hobnote.nutrition.step_flags import most_portions, portions_flag, step_flags
 from hobnote.nutrition.tables import rule
 from hobnote.nutrition.totals import blocking, chosen, counted_rows, row_counts, sums
 from hobnote.nutrition.weighing import Row, weigh_row
@@ -109,8 +109,9 @@ def conclude(record: Record, weighed: Sequence[Sequence[Row]], pantry: Larder) -
         }
     claims = judge_figures(record, judged)
     drafts = [misheard(f, rows, pantry) for f in record.flags if f.kind in KEPT_KINDS]
+    most = most_portions(record, nutrition)
     for row in rows:
-        drafts.extend(row_flags(row, pantry, record))
+        drafts.extend(row_flags(row, pantry, record, most))
     drafts.extend(step_flags(record, rows, pantry))
     drafts.extend(portions_flag(record, nutrition))
     drafts.extend(figure_flags(claims))

@@ -67,10 +67,13 @@ def weigh_row(
         "nutrition": nutrition(grams, per_100),
     }
     if said.amount.basis == "vague" and weight is not None:
-        changed["amount"] = said.amount.model_copy(
-            update={"low": weight.low, "best": weight.best, "high": weight.high, "unit": "g"}
-        )
+        changed["amount"] = said.amount.model_copy(update={**weight_ends(weight), "unit": "g"})
     return Row(said.model_copy(update=changed), match, second, per_100)
+
+
+def weight_ends(weight: Weight) -> dict[str, float]:
+    """Low, best and high without float noise."""
+    return {end: round(getattr(weight, end), 4) for end in ("low", "best", "high")}
 
 
 def second_weight(said: Ingredient, match: Match, pantry: Larder) -> tuple[Profile, Weight | None]:

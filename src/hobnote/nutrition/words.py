@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from functools import lru_cache
+
+from hobnote.nutrition.tables import tree
 from hobnote.record import Bounds, Range
 
 Spread = Bounds | Range
@@ -50,3 +54,13 @@ def either(choices: list[str]) -> str:
     if len(choices) < 2:
         return "".join(choices)
     return f"{', '.join(choices[:-1])} or {choices[-1]}"
+
+
+@lru_cache(maxsize=1024)
+def food(description: str) -> str:
+    """A table description without the parts that a cook need not hear, nor its brackets."""
+    plain = re.sub(r"\s*\([^()]*\)", "", description)
+    parts = [part.strip() for part in plain.split(",")]
+    unsaid = re.compile("|".join(tree("questions")["unsaid_parts"]), re.IGNORECASE)
+    kept = [part for part in parts[1:] if not unsaid.fullmatch(part)]
+    return ", ".join([parts[0], *kept])
