@@ -62,7 +62,9 @@ class Follower:
             self.ingredients.take(scene)
             self.steps.take(scene)
         self._figures(scene)
-        self._asides(scene, silent=len(self.state.events) == before)
+        silent = len(self.state.events) == before
+        self._asides(scene, silent)
+        self.state.aside_before = silent or scene.moods[-1] not in ("recipe", "title")
 
     def _figures(self, scene: Scene) -> None:
         state = self.state

@@ -28,6 +28,7 @@ from hobnote.marking.marks import (
     AMOUNT,
     FOOD,
     MISHEARD,
+    PART,
     RELATIVE,
     TIME,
     UNTIL,
@@ -50,6 +51,7 @@ _RESTATING: Final = frozenset(
 JOINED: Final = 6
 """Tokens within which foods before an if-clause belong to it together."""
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
+_PLENTY: Final = frozenset({"plenty", "lots", "enough", "covering"})
 _IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
 
 
@@ -129,6 +131,12 @@ class Ingredients:
             return False
         if any(u.start < mark.start < u.end for u in clause.of(UNTIL)):
             return mark.label == FOOD and self._known(mark) is not None
+        if mark.label == FOOD and any(
+            p.start <= mark.start < p.end
+            and any(c.end == p.end for c in clause.cues("component_open"))
+            for p in clause.of(PART)
+        ):
+            return False
         if mark.label == FOOD:
             before = clause.doc[max(clause.start, mark.start - 4) : mark.start]
             words = [t.lower_ for t in before]
@@ -161,7 +169,9 @@ class Ingredients:
         relation = match.amount.value if match and match.amount.label == RELATIVE else None
         if amount is None and relation is None:
             amount = self._shared(scene, mark, usable, paired)
-        more = match is not None and getattr(match.amount.value, "more", False)
+        more = match is not None and (
+            getattr(match.amount.value, "more", False) or self._copula(clause, mark)
+        )
         row = state.find(
             food, state.component, measured=amount is not None, amount=amount, more=more
         )
@@ -171,8 +181,10 @@ class Ingredients:
         if self._renames(clause, mark, match, row):
             return
         if row is None:
-            if amount is None and relation is None and not self._evidence(scene, clause, mark):
-                return
+            weak = match is not None and getattr(match.amount.value, "article", False)
+            if (amount is None or weak) and relation is None:
+                if not self._evidence(scene, clause, mark):
+                    return
             if self._is_dish(food, amount, relation is not None):
                 return
             if self._asks(clause, amount):
@@ -195,29 +207,41 @@ class Ingredients:
         """ "Olives? No.": a question brings nothing in until it is answered."""
         return amount is None and clause.doc[clause.end - 1].text == "?"
 
+    @staticmethod
+    def _copula(clause: Clause, mark: Mark) -> bool:
+        """ "peppers were 380": an amount for what was named before."""
+        doc = clause.doc
+        return mark.end < clause.end and doc[mark.end].lower_ in ("was", "were")
+
     def _is_dish(self, food: FoodValue, amount: Amount | None, relation: bool) -> bool:
-        if food.name in _BARE_WATER and amount is None and not relation:
-            return True
-        measured = amount is not None and is_exact(amount) and not food.definite
+        if food.name in _BARE_WATER and not relation:
+            return amount is None or amount.noun in _PLENTY
         kind = self.dishes.get(food.name)
         if kind == "family":
-            return food.definite and not measured
-        return kind is not None and not measured
+            return amount is None and not relation
+        measured = amount is not None and dimension(amount) in ("mass", "volume")
+        return kind is not None and (not measured or food.definite)
 
     def _evidence(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
+        """Whether the clause brings the food in: a verb, a listing phrase, a list under way."""
         food: FoodValue = mark.value
         verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
+        doing = [m for m in verbs if m.value.kind in ("add", "prep", "cook", "serve")]
         if not food.known:
-            return any(
-                m.value.kind in ("add", "prep", "cook") and m.end <= mark.start for m in verbs
-            )
-        if verbs or clause.cues("list", "serving", "optional"):
+            return any(m.end <= mark.start for m in doing)
+        if doing or clause.cues("serving", "optional"):
+            return True
+        if any(m.end <= mark.start for m in (*clause.cues("list"), *verbs)):
+            return True
+        near = [m for m in clause.cues("list_weak") if 0 <= mark.start - m.end <= 3]
+        listing = any(r.utterance == self.state.utterance for r in self.state.recent)
+        if near and (listing or near[-1].start == clause.start):
             return True
         previous = scene.clause_at(mark.start) - 1
-        if previous >= 0 and any(r.utterance == self.state.utterance for r in self.state.recent):
+        if previous >= 0 and listing:
             # a list runs on over clause joints once it has begun
             return scene.moods[previous] == "recipe"
-        return self._fragment(clause)
+        return self._fragment(clause) and not self.state.aside_before
 
     @staticmethod
     def _fragment(clause: Clause) -> bool:
@@ -383,7 +407,7 @@ class Ingredients:
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return
         how = "set"
-        if row.measured:
+        if row.measured and not self._copula(clause, match.food):
             corrected = cue_before(clause, match.amount.start, ("correction", "total"), reach=6)
             if same(row.amount, amount):
                 state.emit(ev.Mentioned(key=row.key, heard=heard))

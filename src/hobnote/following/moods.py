@@ -25,7 +25,11 @@ _NOT_NEGATING: Final = frozenset(
     {"too", "much", "more", "very", "just", "only", "quite", "idea", "problem", "rush",
      "worries", "doubt", "matter", "longer", "later", "less", "fuss", "bother", "need", "sure",
      "exactly", "gonna", "going", "forget", "be", "worry", "panic", "even", "that", "all",
-     "bad", "sorry", "wait", "hang", "hold", "i", "it", "make", ",", "a", "an"}
+     "bad", ",", "."}
+)  # fmt: skip
+_ANSWERING: Final = frozenset(
+    {"sorry", "wait", "hang", "hold", "i", "it", "make", "a", "an", "the", "that", "let", "we",
+     "you", "actually", "hundred", "not"}
 )  # fmt: skip
 _SCOPE_END: Final = frozenset({"but", "just", "only", "instead", "because", ",", "or", "so", "use"})
 _DROPPING: Final = frozenset({"leave", "leaving", "skip", "skipping", "omit", "ditch", "hold"})
@@ -108,19 +112,28 @@ def negated(clause: Clause) -> list[range]:
         if cue.start in corrections and cue.end - cue.start == 1 and doc[cue.start].lower_ == "no":
             continue
         after = doc[cue.end].lower_ if cue.end < clause.end else ","
-        if after in _NOT_NEGATING and doc[cue.end - 1].lower_ in ("no", "not", "don't", "n't"):
+        last = doc[cue.end - 1].lower_
+        if last in ("no", "not", "n't", "nt") and after in _NOT_NEGATING:
+            continue
+        if last == "no" and (after in _ANSWERING or doc[cue.end : cue.end + 1].text.isdigit()):
             continue
         end = cue.end
         while end < clause.end and doc[end].lower_ not in _SCOPE_END:
             end += 1
         ranges.append(range(cue.start, end))
+    for i in range(clause.start, clause.end):
+        if doc[i].lower_ == "neither":  # "Capers neither."
+            ranges.append(range(clause.start, i + 1))
     return ranges
 
 
 def drops(clause: Clause, scope: range) -> bool:
     """Whether the negation takes out something that was in ("leave out", "skip", "actually no")."""
-    first = clause.doc[scope.start].lower_
+    doc = clause.doc
+    first = doc[scope.start].lower_
     if first in _DROPPING:
+        return True
+    if first == "not" and scope.start > 0 and doc[scope.start - 1].lower_ in ("no", ","):
         return True
     return first == "no" and any(m.start < scope.start for m in clause.cues("correction"))
 

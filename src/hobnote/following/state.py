@@ -68,6 +68,7 @@ class State:
     recent: list[RowState] = field(default_factory=list)
     gathered: list[RowState] = field(default_factory=list)
     asked: FoodValue | None = None
+    aside_before: bool = False
     counter: int = 0
 
     def key(self, kind: str) -> str:

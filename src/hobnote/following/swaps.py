@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from hobnote.following.clauses import Clause
+from hobnote.following.moods import drops, negated
 from hobnote.marking.marks import CUE, FOOD, Mark
 
 _MODAL: Final = frozenset(
@@ -33,6 +34,9 @@ class Role:
     condition: str | None = None
     shares_amount: bool = False
     explicit: bool = False
+
+
+_FREE: Final = Role("free")
 
 
 def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
@@ -61,8 +65,32 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
             before = [f for f in foods if f.end <= cue.start and f not in roles]
             if before and modal:
                 roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
+    _left_out(clauses, foods, roles, condition)
     _or(clauses, foods, roles)
     return roles
+
+
+def _left_out(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    roles: dict[Mark, Role],
+    condition: str | None,
+) -> None:
+    """for the veggie crew leave out A and use B: B is offered instead of A."""
+    if not any(c.cues("condition", "lacking", "optional") for c in clauses):
+        return
+    scopes = [(c, s) for c in clauses for s in negated(c) if drops(c, s)]
+    out = [f for f in foods if any(f.start in s for _, s in scopes)]
+    if not out or out[0] in roles:
+        return
+    new = [
+        f
+        for f in foods
+        if f.start > out[-1].start and f not in out and roles.get(f, _FREE).kind != "original"
+    ]
+    if new:
+        roles[out[0]] = Role("original")
+        roles[new[0]] = Role("swap", out[0], condition, explicit=True)
 
 
 def _previous(foods: Sequence[Mark], food: Mark) -> Mark | None:

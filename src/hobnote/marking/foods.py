@@ -28,12 +28,17 @@ from hobnote.marking.marks import (
     marks,
     put,
 )
-from hobnote.marking.tables import count_nouns, rows
+from hobnote.marking.tables import count_nouns, rows, unit_words
 
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
 _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
      "everything", "well", "generously", "lightly", "and"}
+)  # fmt: skip
+# Said before a name, these tell what was done to the food, not which food it is.
+_STRIPPED: Final = frozenset(
+    {"shredded", "sliced", "diced", "grated", "peeled", "toasted", "crumbled", "melted", "cold",
+     "hot", "warm", "boiling", "halved", "chilled", "softened", "beaten", "rinsed", "washed"}
 )  # fmt: skip
 _PARTS: Final = {
     "juice": "juice", "zest": "zest", "rind": "zest", "peel": "zest", "whites": "white",
@@ -112,6 +117,9 @@ class FoodMarker:
         self.phrases = PhraseTable(
             (form, name) for form, name in vocabulary.items() if not _two_foods(form, vocabulary)
         )
+        self.solid = {
+            form: name for form, name in vocabulary.items() if form.isalpha() and len(form) > 6
+        }
         self.ambiguous = {" ".join(words(a)) for a in ambiguous}
         self.modifiers = _modifier_tables()
         self.verbs = frozenset(verb_forms())
@@ -130,7 +138,7 @@ class FoodMarker:
                 self._mark(said, i, part[0], part[1], known=True)
                 i = part[0]
                 continue
-            hit = None if said.starts[i] in taken else self.phrases.at(said.lowers, i)
+            hit = None if said.starts[i] in taken else self._longest(said.lowers, i)
             if hit is None or not self._is_food(said, i, hit[0], amounts):
                 i += 1
                 continue
@@ -139,6 +147,19 @@ class FoodMarker:
             i = end
         self._guess(said, taken)
         return doc
+
+    def _longest(self, lowers: list[str], i: int) -> tuple[int, str] | None:
+        """The longest name at ``i``; a name written in two ("corn bread") counts as one."""
+        hit = self.phrases.at(lowers, i)
+        for size in (3, 2):
+            if hit is not None and hit[0] - i >= size:
+                return hit
+            parts = lowers[i : i + size]
+            if len(parts) == size and all(p.isalpha() and len(p) > 1 for p in parts):
+                name = self.solid.get("".join(parts))
+                if name is not None:
+                    return i + size, name
+        return hit
 
     def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
         """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""
@@ -164,16 +185,18 @@ class FoodMarker:
         following = lowers[end] if end < len(lowers) else "."
         if end - i == 1 and following == "of" and lowers[i] in count_nouns():
             return False
+        if " ".join(lowers[i:end]) in self.not_foods:
+            return False
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
         if end - i > 1 or said.replaced[i]:
             return True
-        if lowers[i] in self.not_foods:
-            return False
         tag = said.tag(i)
         if self._orders(said, i, following) or (tag.startswith("VB") and lowers[i] in self.verbs):
             return False
         if following in _DO_OBJECTS and following != "and" and tag.startswith("VB"):
+            return False
+        if tag in ("VBN", "VBD", "JJ") and lowers[i].endswith("ed"):
             return False
         if lowers[i] not in self.ambiguous:
             return True
@@ -194,6 +217,11 @@ class FoodMarker:
 
     def _mark(self, said: Said, start: int, end: int, name: str, *, known: bool) -> None:
         lowers = said.lowers
+        while (
+            end - start > 1 and lowers[start] in _STRIPPED and self._named(lowers, start + 1, end)
+        ):
+            start += 1
+            name = self._named(lowers, start, end) or name
         state, preparation, definite = self._before(lowers, start)
         after_state, after_preparation = self._after(said, end)
         value = FoodValue(
@@ -206,6 +234,10 @@ class FoodMarker:
             plural=said.lowers[end - 1] != words(name)[-1] and said.lowers[end - 1].endswith("s"),
         )
         put(said.doc, FOOD, said.starts[start], said.ends[end - 1], value)
+
+    def _named(self, lowers: list[str], start: int, end: int) -> str | None:
+        hit = self.phrases.at(lowers, start)
+        return hit[1] if hit is not None and hit[0] == end else None
 
     def _before(self, lowers: list[str], start: int) -> tuple[str | None, list[str], bool]:
         """Modifiers left of the food: ``(state, preparation, definite)``."""
@@ -297,6 +329,7 @@ class FoodMarker:
                 and i not in taken
                 and lowers[i] not in self.not_foods
                 and lowers[i].isalpha()
+                and unit_words().at(lowers, i) is None
             ):
                 i += 1
             if i > start and not (i < len(doc) and i in foods):
