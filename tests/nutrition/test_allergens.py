@@ -100,3 +100,8 @@ def test_a_name_that_says_no_outweighs_its_table_row(pantry, row, dish) -> None:
     pantry.match = lambda name, **_: type(pantry).match(pantry, "milk")
     assert weigh(dish(row("coconut yoghurt", 50)), pantry).allergens == []
     assert names(weigh(dish(row("white drink", 50)), pantry).allergens, "EU") == ["milk"]
+
+
+def test_what_is_certain_is_not_listed_as_doubtful_too(pantry, row, dish) -> None:
+    found = weigh(dish(row("celery", 50), row("stock cube", 5)), pantry).allergens
+    assert [a.certainty for a in found if a.name == "celery"] == ["contains"]

@@ -62,3 +62,9 @@ def test_batches_are_cooled_and_held(pantry, row, dish) -> None:
 def test_every_caution_names_its_source_and_mark() -> None:
     for note in tree("cautions")["caution"]:
         assert note["source"] and note["mark"] in ("checked", "memory", "practice")
+
+
+def test_what_came_out_of_the_oven_is_not_raw(pantry, row, dish) -> None:
+    out_of_it = step("wrap", vessel="oven")
+    steps = [step("whisk", "egg"), out_of_it]
+    assert "raw egg" not in topics(dish(row("egg", 50), steps=steps), pantry)

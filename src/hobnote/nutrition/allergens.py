@@ -74,7 +74,7 @@ def allergens(rows: Sequence[Row], pantry: Larder) -> list[Allergen]:
     """The dish's allergens in the order of the lists.
 
     Swaps do not count. Optional rows, optional parts and choices not taken
-    count as "may contain".
+    count as "may contain". What the dish contains for certain is not listed twice.
     """
     found: dict[tuple[str, str], Allergen] = {}
     for row in rows:
@@ -85,6 +85,8 @@ def allergens(rows: Sequence[Row], pantry: Larder) -> list[Allergen]:
     regimes = {entry["name"]: list(entry["regimes"]) for entry in tree("allergens")["allergen"]}
     for (name, _), allergen in found.items():
         allergen.regimes = regimes[name]
+    certain = {name for name, certainty in found if certainty == "contains"}
+    found = {key: a for key, a in found.items() if key[1] == "contains" or key[0] not in certain}
     order = {name: place for place, name in enumerate(regimes)}
     return sorted(found.values(), key=lambda a: (a.certainty, order[a.name]))
 

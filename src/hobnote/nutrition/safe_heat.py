@@ -76,7 +76,9 @@ def heats(verb: str) -> bool:
 
 
 def hot(step: Step) -> bool:
-    """Whether a step heats the food: by its verb, a heat level, or an oven or core temperature."""
+    """Whether a step heats the food: by its verb, a heat level, a temperature or its vessel."""
+    if step.vessel in tree("cooking_verbs")["vessels_hot"]:
+        return True
     warm = any(t is not None and t >= HOT_C for t in (step.temperature_c, step.core_c))
     return heats(step.verb) or step.heat is not None or warm
 
