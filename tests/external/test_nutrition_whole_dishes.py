@@ -84,7 +84,7 @@ DISHES: dict[str, dict[str, float]] = {
 EXPLAINED = {
     ("11414", "protein_g"): "the table's salad holds more egg than two in a pound of potatoes",
     ("18293", "fat_g"): "fat from the pan is in the table's pancakes and not in the batter",
-    ("16137", "protein_g"): "drained chickpeas (16358) hold 7.0 g of protein, with their liquid (16058) 4.9 g",
+    ("16137", "protein_g"): "drained chickpeas (16358) hold 7.0 g, with liquid (16058) 4.9 g",
     ("16138", "fat_g"): "how much oil falafel takes up in deep frying varies; 45 g is a guess",
     ("16138", "protein_g"): "follows from the oil and the flour of the guess",
     ("16138", "carbohydrate_g"): "follows from the oil and the flour of the guess",
