@@ -10,6 +10,7 @@ may run after foods and amounts are marked and uses their marks, but needs none.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 from typing import Final, NamedTuple
 
@@ -18,7 +19,7 @@ from spacy.tokens import Doc
 
 from hobnote.marking import sounds
 from hobnote.marking.marks import MISHEARD, MishearingValue, put
-from hobnote.marking.places import Places
+from hobnote.marking.places import Places, singulars
 from hobnote.marking.soundalikes import Soundalikes
 from hobnote.marking.tables import rows
 from hobnote.pantry import open_pantry
@@ -38,6 +39,8 @@ AFTER_MEASURE: Final = 0.80
 """Least likeness of one word to a food straight after a measure."""
 IN_PLACE: Final = 0.91
 """Least likeness of one word where a food is likely, but not certain, to follow."""
+SHORTEST_RARER: Final = 5
+"""Fewest letters of a pantry name outside ``data/food_sounds.csv`` that may be proposed."""
 TOGETHER: Final = 0.84
 """Least likeness of several words, together, to one food."""
 
@@ -59,7 +62,8 @@ class Mishearings:
     def __init__(self, vocabulary: Mapping[str, str] | None = None) -> None:
         common = {row["name"]: row["name"] for row in rows("food_sounds.csv")}
         self.vocabulary = {**common, **(vocabulary or {})}
-        self.alike = Soundalikes()
+        names = set(self.vocabulary.values())
+        self.alike = Soundalikes(n for n in names if n.isalpha() and len(n) >= SHORTEST_RARER)
         self.pairs: dict[str, list[Pair]] = {}
         for row in rows("mishearings.csv"):
             heard = tuple(row["heard"].split())
@@ -89,7 +93,7 @@ class Mishearings:
                 i += 1
                 continue
             end, value = found
-            put(doc, MISHEARD, i, end, value)
+            _put(doc, places, i, end, value)
             i = end
         return doc
 
@@ -152,7 +156,7 @@ class Mishearings:
     def _alone(self, places: Places, i: int) -> tuple[int, MishearingValue] | None:
         """One word that is no food where a food is expected."""
         word = places.words[i]
-        if len(word) < 3 or not word.isalpha() or places.at_home(i):
+        if len(word) < 4 or not word.isalpha() or places.at_home(i):
             return None
         if places.fits("measure", i, i + 1):
             least = AFTER_MEASURE if places.straight_after_measure(i) else IN_PLACE
@@ -168,6 +172,20 @@ class Mishearings:
         return i + 1, MishearingValue(
             places.text(i, i + 1), name, round(likeness, 2), "food", "sound"
         )
+
+
+def _put(doc: Doc, places: Places, start: int, end: int, value: MishearingValue) -> None:
+    """Mark only the words that differ: "beef mints" for "beef mince" marks "mints".
+
+    A last word in common stays with several words that stand for one ("all of oil").
+    """
+    meant = value.suggestion.split()
+    while end - start > 1 and len(meant) > 1 and meant[0] in singulars(places.words[start]):
+        start, meant = start + 1, meant[1:]
+    if end - start == len(meant) == 2 and meant[-1] in singulars(places.words[end - 1]):
+        end, meant = end - 1, meant[:-1]
+    narrow = replace(value, heard=places.text(start, end), suggestion=" ".join(meant))
+    put(doc, MISHEARD, start, end, narrow)
 
 
 @Language.factory("hobnote_mishearings")

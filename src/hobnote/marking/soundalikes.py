@@ -18,6 +18,9 @@ CLOSEST: Final = 6
 SHORTEST_FRAME: Final = 2
 """Fewest consonants of a name that several words together may stand for."""
 
+RARER: Final = 0.08
+"""How much more alike a rarer food must sound."""
+
 # Consonants that recognisers confuse share a letter of the coarse keys.
 _GROUPS: Final = (
     ("B P", "P"), ("D T TH DH", "T"), ("G K", "K"), ("V F", "F"), ("Z S", "S"),
@@ -46,19 +49,20 @@ def frame(word: str) -> str:
 
 
 class Soundalikes:
-    """Finds the foods of ``data/food_sounds.csv`` that sound like what was heard."""
+    """Finds the foods that sound like what was heard.
 
-    def __init__(self) -> None:
+    The common ones of ``data/food_sounds.csv``, and ``rarer`` names, which are
+    sounded from the dictionary or their letters and must fit a little better.
+    """
+
+    def __init__(self, rarer: Iterable[str] = ()) -> None:
         self._sounds: dict[str, list[str]] = {}
         self._frames: dict[str, list[str]] = {}
-        plural = sounds.encode("Z")
         for row in rows("food_sounds.csv"):
-            said = sounds.settle(sounds.encode(row["sounds"]))
-            self._sounds.setdefault(row["name"], []).extend((said, said + plural))
-            own = sounds.encode(row["sounds"]).translate(_FRAME)
-            if len(own) >= SHORTEST_FRAME:
-                for key in (own, own + "S"):
-                    self._frames.setdefault(_squeeze(key), []).append(row["name"])
+            self._learn(row["name"], sounds.encode(row["sounds"]))
+        self._rarer = {n for n in rarer if n not in self._sounds}
+        for name in sorted(self._rarer):
+            self._learn(name, sounds.pronounce(name))
         self._coarse: list[str] = []
         self._names: list[str] = []
         for name, ways in self._sounds.items():
@@ -66,6 +70,14 @@ class Soundalikes:
                 self._names.append(name)
                 self._coarse.append(said.translate(_COARSE))
         self._memory: dict[str, tuple[str, float]] = {}
+
+    def _learn(self, name: str, said: str) -> None:
+        settled = sounds.settle(said)
+        self._sounds.setdefault(name, []).extend((settled, settled + sounds.encode("Z")))
+        own = said.translate(_FRAME)
+        if len(own) >= SHORTEST_FRAME:
+            for key in (own, own + "S"):
+                self._frames.setdefault(_squeeze(key), []).append(name)
 
     def is_name(self, *names: str) -> bool:
         """Whether one of ``names`` is itself a food here, in the singular or a plain plural."""
@@ -97,6 +109,7 @@ class Soundalikes:
         found = ("", 0.0)
         for name in sorted(names):
             likeness = max(sounds.likeness(heard, said) for said in self._sounds[name])
+            likeness -= RARER * (name in self._rarer)
             if likeness > found[1]:
                 found = (name, likeness)
         return found
