@@ -135,7 +135,6 @@ def _measure(fold: _Fold, event: ev.Measured) -> None:
     item.heard.extend(event.heard)
     amount = event.amount
     if event.how == "also" and item.amount.basis != "unsaid":
-        # A weight beats a spoon, a spoon beats a vague word; the other is kept beside it.
         if _rank(amount) > _rank(item.amount):
             item.amount, item.also = amount, item.amount
         else:
@@ -155,7 +154,8 @@ def _measure(fold: _Fold, event: ev.Measured) -> None:
 
 
 def _rank(amount: Amount) -> int:
-    return {"mass": 3, "volume": 2, "count": 1, "energy": 1}.get(dimension(amount), 0)
+    """An amount given as energy is what the cook wants; else a weight beats a spoon, a spoon a count."""
+    return {"energy": 4, "mass": 3, "volume": 2, "count": 1}.get(dimension(amount), 0)
 
 
 def _describe(fold: _Fold, event: ev.Described) -> None:

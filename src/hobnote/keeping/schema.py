@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import (
     Column,
+    Float,
     ForeignKey,
     Integer,
     MetaData,
@@ -42,4 +43,16 @@ turns = Table(
     Column("events", Text, nullable=False),
     # Two writers that saw the same version cannot both append: the second is told.
     UniqueConstraint("recipe", "version", name="one_turn_a_version"),
+)
+
+own_foods = Table(
+    "own_foods",
+    metadata,
+    Column("key", String(200), primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("figures", Text, nullable=False),
+    Column("serving_g", Float),
+    Column("density_g_ml", Float),
+    Column("note", Text, nullable=False, server_default=""),
+    Column("changed", String(40), nullable=False),
 )

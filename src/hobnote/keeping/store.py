@@ -153,7 +153,7 @@ def _turns(connection: Connection, recipe: int, after: int) -> list[Turn]:
             text=row.text,
             events=tuple(EVENTS.validate_json(row.events)),
             who=row.who,
-            count=row.count,
+            count=row._mapping[turns.c.count],
             at=datetime.fromisoformat(row.at),
         )
         for row in found

@@ -1,0 +1,156 @@
+"""What a message is read against: the recipe as it stands, the question on the table, the marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from spacy.tokens import Doc
+
+from hobnote.asking.questions import Question
+from hobnote.following import events as ev
+from hobnote.following.resume import Known
+from hobnote.following.state import RowState, related
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, FoodValue, Mark, marks
+from hobnote.marking.numerals import numerals
+from hobnote.marking.pipeline import mark
+from hobnote.pantry.pantry import Pantry
+from hobnote.reading.dictation import Dictation
+from hobnote.record import Heard, Record
+
+_ARTICLES = frozenset({"the", "a", "an", "some", "any", "that", "this", "those", "these", "my",
+                       "more", "of", "it", "all", "in", "for"})  # fmt: skip
+_LONGEST_NAME = 4
+
+
+class Ambiguous(Exception):
+    """Several rows answer to a name; ``str()`` asks which is meant."""
+
+
+@dataclass
+class Context:
+    """A message and the recipe that it is said to. ``asked`` is the question on the table."""
+
+    events: Sequence[ev.Event]
+    record: Record
+    known: Known
+    questions: Sequence[Question]
+    asked: Question | None
+    dictation: Dictation
+    prefix: str
+    pantry: Pantry
+    last: Sequence[ev.Event] = ()
+    _docs: dict[str, list[tuple[Doc, int]]] = field(default_factory=dict)
+
+    @property
+    def text(self) -> str:
+        """The message as speech."""
+        return self.dictation.spoken
+
+    def docs(self, text: str | None = None) -> list[tuple[Doc, int]]:
+        """``text`` (the message itself by default) as marked Docs with their offsets."""
+        words = self.text if text is None else text
+        if words not in self._docs:
+            self._docs[words] = list(mark(words)) if words.strip() else []
+        return self._docs[words]
+
+    def marks(self, text: str | None, *labels: str) -> list[tuple[Doc, int, Mark]]:
+        """The marks of ``text`` with one of ``labels``, each with its Doc and offset."""
+        return [(doc, base, m) for doc, base in self.docs(text) for m in marks(doc, *labels)]
+
+    def heard(self, start: int = 0, end: int | None = None) -> tuple[Heard, ...]:
+        """The words of the message behind ``start`` to ``end`` of its speech."""
+        return tuple(self.dictation.locate(start, len(self.text) if end is None else end))
+
+    def row(self, key: str | None) -> RowState | None:
+        """The living row with this key."""
+        return self.known.rows.get(key or "")
+
+    @property
+    def asked_row(self) -> RowState | None:
+        """The row that the question on the table is about."""
+        return self.row(self.asked.key) if self.asked else None
+
+    # -- names ------------------------------------------------------------------
+
+    def foods(self, text: str) -> list[FoodValue]:
+        """The foods that the marking finds in ``text``."""
+        return [m.value for _, _, m in self.marks(text, FOOD)]
+
+    def holds_amount(self, text: str) -> bool:
+        """Whether ``text`` says how much."""
+        return any(not m.value.article for _, _, m in self.marks(text, AMOUNT))
+
+    def number(self, text: str) -> float | None:
+        """The number that ``text`` is, as the marking's readers have it."""
+        for doc, _ in self.docs(text):
+            found = numerals(doc)
+            if found:
+                return found[0].best
+        return None
+
+    def new_food(self, text: str, *, known: bool = False) -> FoodValue | None:
+        """The food that ``text`` names and nothing else; with ``known`` only one of the pantry.
+
+        An unknown name is taken as it stands when it is short and holds no verb.
+        """
+        foods = self.foods(text)
+        if foods and (foods[0].known or not known):
+            return foods[0]
+        words = plain_words(text)
+        if known or not 0 < len(words) <= _LONGEST_NAME or self.marks(text, ACTION):
+            return None
+        if not all(word.replace("-", "").isalpha() for word in words):
+            return None
+        return FoodValue(name=" ".join(words), known=False)
+
+    def rows_named(self, text: str, *, near: RowState | None = None) -> list[RowState]:
+        """The rows that ``text`` names, by full name, else by a shorter, longer or common name.
+
+        Raises :class:`Ambiguous` where several parts of the dish hold one and
+        nothing says which; ``near`` settles it when it is among them.
+        """
+        names = [food.name for food in self.foods(text)]
+        plain = " ".join(w for w in plain_words(text) if w not in self._parts())
+        names += [plain, *singulars(plain)]
+        rows = list(self.known.rows.values())
+        found = [r for r in rows if r.name in names]
+        if not found:
+            found = [r for r in rows if any(n and related(n, r.name) for n in names)]
+        found = [r for r in found if not r.swap_for] or found
+        if len(found) < 2:
+            return found
+        said = {part for part in self._parts() if part in text.casefold().split()}
+        here = [r for r in found if r.component in said]
+        if here:
+            return here
+        if near in found:
+            return [near]
+        if len({r.name for r in found}) == 1 or len({r.component for r in found}) > 1:
+            parts = ", ".join(f"the {r.name} in the {r.component}" for r in found)
+            raise Ambiguous(f"Which one: {parts}?")
+        return found[:1]
+
+    def _parts(self) -> set[str]:
+        return {row.component for row in self.known.rows.values()}
+
+
+def plain_words(text: str) -> list[str]:
+    """Lower-case words without leading articles and signs."""
+    words = [w.strip(",;:.!?\"'“”()").casefold() for w in text.split()]
+    words = [w for w in words if w]
+    while words and words[0] in _ARTICLES:
+        words = words[1:]
+    return words
+
+
+def singulars(phrase: str) -> list[str]:
+    """What ``phrase`` may be in the singular."""
+    found = []
+    if phrase.endswith("ies"):
+        found.append(phrase[:-3] + "y")
+    if phrase.endswith("es"):
+        found.append(phrase[:-2])
+    if phrase.endswith("s"):
+        found.append(phrase[:-1])
+    return found

@@ -1,0 +1,407 @@
+"""The conversation about one recipe: messages in, a record and questions out.
+
+    talk = Conversation.start("Two glugs of oil ...", store)
+    reply = talk.say("about a teaspoon")
+    reply.lines, reply.questions, reply.record, reply.changed
+
+Everything that is said becomes events at the end of the recipe's log, kept
+before it is acknowledged. The record is the fold of the messages that stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from hobnote.asking.answers import take_option
+from hobnote.asking.changes import changes
+from hobnote.asking.context import Context
+from hobnote.asking.interpret import interpret, not_understood
+from hobnote.asking.naming import kitchen_name
+from hobnote.asking.outcomes import Outcome
+from hobnote.asking.questions import Question, Thresholds, questions
+from hobnote.asking.settling import FOODS, without_settled
+from hobnote.asking.views import asked_lines
+from hobnote.following import events as ev
+from hobnote.following.resume import Known, known
+from hobnote.job import events_of, record_of
+from hobnote.keeping.errors import StaleRecipe
+from hobnote.keeping.turns import Draft, Turn, standing
+from hobnote.pantry import open_pantry
+from hobnote.reading import Dictation, read_text
+from hobnote.reading.dictation import Piece
+from hobnote.reading.errors import ReadingError
+from hobnote.record import Ingredient, Record, Step
+
+
+class Keeper(Protocol):
+    """What a conversation needs of a store; :class:`hobnote.keeping.store.Store` is one."""
+
+    def create(
+        self,
+        first: Draft,
+        *,
+        title: str | None = None,
+        measures: str | None = None,
+        warnings: Sequence[str] = (),
+    ) -> int:
+        """A new recipe with its first turn."""
+
+    def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
+        """One more turn; StaleRecipe when another came first."""
+
+    def turns(self, recipe: int, after: int = 0) -> list[Turn]:
+        """The log."""
+
+
+@dataclass(slots=True)
+class InMemory:
+    """A keeper that forgets: for the library and for tests."""
+
+    logs: dict[int, list[Turn]] = field(default_factory=dict)
+
+    def create(
+        self,
+        first: Draft,
+        *,
+        title: str | None = None,
+        measures: str | None = None,
+        warnings: Sequence[str] = (),
+    ) -> int:
+        """A new recipe with its first turn."""
+        number = len(self.logs) + 1
+        self.logs[number] = [Turn.of(first, 1)]
+        return number
+
+    def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
+        """One more turn; StaleRecipe when another came first."""
+        log = self.logs[recipe]
+        if len(log) != after:
+            raise StaleRecipe(recipe, log[after:])
+        log.append(Turn.of(draft, after + 1))
+        return log[-1]
+
+    def turns(self, recipe: int, after: int = 0) -> list[Turn]:
+        """The log."""
+        return self.logs[recipe][after:]
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What a message did.
+
+    ``lines`` are the words to show, without the next question; ``changed`` one
+    line a change; ``questions`` those open now, asked ones first; ``ended`` is
+    True when the cook said goodbye; ``understood`` False when nothing was taken.
+    """
+
+    lines: tuple[str, ...]
+    changed: tuple[str, ...]
+    questions: tuple[Question, ...]
+    record: Record
+    understood: bool = True
+    ended: bool = False
+
+    @property
+    def asked(self) -> Question | None:
+        """The question on the table."""
+        return next((q for q in self.questions if q.matters), None)
+
+
+@dataclass(slots=True)
+class _Now:
+    """The recipe as it stands, worked out once a change."""
+
+    holds: list[Turn]
+    undone: list[Turn]
+    events: list[ev.Event]
+    known: Known
+    record: Record
+    questions: list[Question]
+
+    def rows(self) -> dict[str, Ingredient]:
+        """The record's rows by key."""
+        places = self.known.places()
+        return {
+            places[part.name, n]: row
+            for part in self.record.components
+            for n, row in enumerate(part.ingredients)
+        }
+
+    def steps(self) -> dict[str, Step]:
+        """The record's steps by key."""
+        return dict(zip(self.known.steps, self.record.steps, strict=True))
+
+
+class Conversation:
+    """One recipe and everything said about it. Not for several threads at once."""
+
+    def __init__(
+        self,
+        keeper: Keeper,
+        recipe: int,
+        turns: Sequence[Turn],
+        *,
+        measures: str | None = None,
+        warnings: Sequence[str] = (),
+        thresholds: Thresholds | None = None,
+    ) -> None:
+        self.keeper = keeper
+        self.id = recipe
+        self.turns = list(turns)
+        self.measures = measures
+        self.warnings = tuple(warnings)
+        self.thresholds = thresholds or Thresholds.usual()
+        self._now: _Now | None = None
+
+    # -- opening ----------------------------------------------------------------
+
+    @classmethod
+    def start(
+        cls,
+        note: str | Dictation,
+        keeper: Keeper | None = None,
+        *,
+        who: str = "cook",
+        measures: str | None = None,
+        thresholds: Thresholds | None = None,
+    ) -> Conversation:
+        """A new recipe from its first note. Raises ReadingError and KeepingError."""
+        dictation = read_text(note) if isinstance(note, str) else note
+        events = events_of(dictation)
+        keeper = keeper or InMemory()
+        first = Draft("said", dictation.text, tuple(events), who)
+        title = next((e.title for e in reversed(events) if isinstance(e, ev.Titled)), None)
+        recipe = keeper.create(
+            first, title=title, measures=measures, warnings=dictation.warnings
+        )
+        return cls(
+            keeper,
+            recipe,
+            keeper.turns(recipe),
+            measures=measures,
+            warnings=dictation.warnings,
+            thresholds=thresholds,
+        )
+
+    def refresh(self) -> list[Turn]:
+        """Take in what others said meanwhile; gives those turns."""
+        new = self.keeper.turns(self.id, len(self.turns))
+        if new:
+            self.turns.extend(new)
+            self._now = None
+        return new
+
+    # -- what there is ------------------------------------------------------------
+
+    @property
+    def record(self) -> Record:
+        """The weighed record, without the flags that were settled."""
+        return self._state().record
+
+    @property
+    def events(self) -> list[ev.Event]:
+        """The events that stand, oldest first."""
+        return list(self._state().events)
+
+    @property
+    def questions(self) -> list[Question]:
+        """The open questions: those to ask, dearest first, then those only listed."""
+        return list(self._state().questions)
+
+    @property
+    def asked(self) -> Question | None:
+        """The question on the table: the dearest that matters."""
+        return next((q for q in self._state().questions if q.matters), None)
+
+    @property
+    def text(self) -> str:
+        """Everything said that stands, in order; offsets of ``heard`` point into it."""
+        return "\n".join(turn.text for turn in self._state().holds)
+
+    @property
+    def version(self) -> int:
+        """How many turns the log has; a writer with an older one is refused."""
+        return len(self.turns)
+
+    # -- what can be done -----------------------------------------------------------
+
+    def say(self, text: str, who: str = "cook") -> Reply:
+        """Take a message in.
+
+        Raises StaleRecipe when somebody else changed the recipe first (call
+        :meth:`refresh`, look, and say it again) and KeepingError when it
+        cannot be kept. In both cases the recipe is as before.
+        """
+        now = self._state()
+        try:
+            dictation = self._dictation(text, now)
+        except ReadingError:
+            return self._reply((), self._asked_lines())
+        context = self._context(dictation, now)
+        return self._carry_out(interpret(context), text, who, context)
+
+    def answer(self, question: str, answer: str | int, who: str = "cook") -> Reply:
+        """Answer an open question by its id: with free text, or an option by its place from 0.
+
+        Raises KeyError when the question is not open and IndexError when there
+        is no such option.
+        """
+        now = self._state()
+        asked = next((q for q in now.questions if q.id == question), None)
+        if asked is None:
+            raise KeyError(question)
+        if isinstance(answer, str):
+            context = self._context(self._dictation(answer, now), now, asked)
+            return self._carry_out(interpret(context), answer, who, context)
+        if not 0 <= answer < len(asked.options):
+            raise IndexError(answer)
+        text = asked.options[answer]
+        context = self._context(self._dictation(text, now), now, asked)
+        outcome = take_option(answer, context) or not_understood(context)
+        return self._carry_out(outcome, text, who, context)
+
+    def change(self, events: Sequence[ev.Event], text: str, who: str = "cook") -> Reply:
+        """Append events made elsewhere (a click in a page) as one turn; ``text`` tells it."""
+        return self._keep(Draft("said", text, tuple(events), who), ())
+
+    def undo(self, count: int = 1, who: str = "cook", text: str = "undo") -> Reply:
+        """Take back the last ``count`` messages that changed something; the first note stays."""
+        now = self._state()
+        able = min(count, len(now.holds) - 1)
+        if able < 1:
+            return self._reply(("There is nothing to undo.",), ())
+        taken = [turn.told() for turn in now.holds[-able:]]
+        lines = tuple(f"Taken back: {told}" for told in reversed(taken))
+        return self._keep(Draft("undo", text, (), who, able), lines)
+
+    def redo(self, count: int = 1, who: str = "cook", text: str = "redo") -> Reply:
+        """Bring back the last ``count`` messages that were undone."""
+        now = self._state()
+        able = min(count, len(now.undone))
+        if able < 1:
+            return self._reply(("There is nothing to bring back.",), ())
+        lines = tuple(f"Back again: {turn.told()}" for turn in reversed(now.undone[-able:]))
+        return self._keep(Draft("redo", text, (), who, able), lines)
+
+    # -- within ----------------------------------------------------------------------
+
+    def _state(self) -> _Now:
+        if self._now is None:
+            found = standing(self.turns)
+            events = [event for turn in found.holds for event in turn.events]
+            record = without_settled(
+                record_of(events, measures=self.measures, warnings=self.warnings), events
+            )
+            asked = [self._named(q) for q in questions(record, events, self.thresholds)]
+            self._now = _Now(found.holds, found.undone, events, known(events), record, asked)
+        return self._now
+
+    def _named(self, question: Question) -> Question:
+        """Options that are rows of the table, by the names that cooks use."""
+        if question.kind not in FOODS or question.kind == "mis-heard word":
+            return question
+        pantry = open_pantry(self.measures or "us")
+        named = [kitchen_name(option, pantry) or option for option in question.options]
+        return question.model_copy(update={"options": tuple(dict.fromkeys(named))})
+
+    def _dictation(self, text: str, now: _Now) -> Dictation:
+        """The message as a dictation whose offsets count from the start of the conversation."""
+        read = read_text(text, "your message")
+        before = "\n".join(turn.text for turn in now.holds) + "\n"
+        shift = len(before)
+        pieces = tuple(
+            Piece(p.start + shift, p.end + shift, p.text, p.glue, p.at, p.until)
+            for p in read.pieces
+        )
+        return Dictation(before + read.text, pieces, read.kind, read.warnings)
+
+    def _context(
+        self, dictation: Dictation, now: _Now, asked: Question | None = None
+    ) -> Context:
+        return Context(
+            events=now.events,
+            record=now.record,
+            known=known(now.events),
+            questions=now.questions,
+            asked=asked or next((q for q in now.questions if q.matters), None),
+            dictation=dictation,
+            prefix=f"m{len(now.holds)}.",
+            pantry=open_pantry(self.measures or "us"),
+            last=now.holds[-1].events if len(now.holds) > 1 else (),
+        )
+
+    def _carry_out(self, outcome: Outcome, text: str, who: str, context: Context) -> Reply:
+        if outcome.does == "undo":
+            return self.undo(outcome.count, who, text)
+        if outcome.does == "redo":
+            return self.redo(outcome.count, who, text)
+        if outcome.does == "change":
+            return self._keep(Draft("said", text, outcome.events, who), outcome.lines)
+        if outcome.does == "bye":
+            return self._reply((), (), ended=True)
+        lines = outcome.lines
+        if lines == ("history",):
+            lines = tuple(history(self.turns))
+        # Kept although nothing changes: the log shows the whole conversation.
+        self._append(Draft("asked", text, (), who), self._state().record.title)
+        return self._reply(lines, (), understood=outcome.does != "unclear")
+
+    def _keep(self, draft: Draft, lines: tuple[str, ...]) -> Reply:
+        before = self._state()
+        after = Conversation(
+            self.keeper,
+            self.id,
+            [*self.turns, Turn.of(draft, len(self.turns) + 1)],
+            measures=self.measures,
+            warnings=self.warnings,
+            thresholds=self.thresholds,
+        )._state()
+        self._append(draft, after.record.title)
+        self._now = after
+        told = changes(
+            before.record,
+            after.record,
+            (before.rows(), after.rows()),
+            (before.steps(), after.steps()),
+        )
+        closed = [q for q in before.questions if not any(q.id == o.id for o in after.questions)]
+        if not told and not lines and closed:
+            lines = ("Left as it is; I will not ask again.",)
+        return self._reply(lines, tuple(told))
+
+    def _append(self, draft: Draft, title: str | None) -> None:
+        self.turns.append(
+            self.keeper.append(self.id, draft, after=len(self.turns), title=title)
+        )
+
+    def _asked_lines(self) -> tuple[str, ...]:
+        return tuple(asked_lines(self.asked)) if self.asked else ()
+
+    def _reply(
+        self,
+        lines: tuple[str, ...],
+        changed: tuple[str, ...],
+        *,
+        understood: bool = True,
+        ended: bool = False,
+    ) -> Reply:
+        now = self._state()
+        return Reply(lines, changed, tuple(now.questions), now.record, understood, ended)
+
+
+def history(turns: Sequence[Turn]) -> list[str]:
+    """Who said what when, and what was taken back by whom."""
+    fate = standing(turns).fate
+    lines = []
+    for turn in turns:
+        when = turn.at.astimezone().strftime("%Y-%m-%d %H:%M")
+        note = ""
+        if turn.version in fate:
+            by = fate[turn.version]
+            note = f"  (undone by {by.who}, {by.at.astimezone().strftime('%Y-%m-%d %H:%M')})"
+        elif turn.kind == "asked":
+            note = "  (changed nothing)"
+        lines.append(f"{turn.version:>3}  {when}  {turn.told()}{note}")
+    return lines

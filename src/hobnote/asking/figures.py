@@ -1,0 +1,242 @@
+"""Amounts in a message: for the row that is asked about, or for rows that it names.
+
+The marking reads the amounts and the follower's own conversion makes them the
+record's; here is only decided which row they belong to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from spacy.tokens import Doc
+
+from hobnote.asking.context import Context
+from hobnote.asking.outcomes import Outcome, change, unclear
+from hobnote.following import events as ev
+from hobnote.following.amounts import dimension, is_exact
+from hobnote.following.pairing import pair
+from hobnote.following.quantities import amount_of
+from hobnote.following.state import RowState, related
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    CUE,
+    FOOD,
+    RELATIVE,
+    TEMPERATURE,
+    TIME,
+    AmountValue,
+    FoodValue,
+    Mark,
+    RelativeValue,
+    marks,
+)
+from hobnote.record import Amount
+
+_DOING = frozenset({"add", "cook", "prep", "hold", "serve", "heat"})
+_LEAST_GRAMS = 5
+"""A bare number from this on was read off a scale; below it a unit is asked for."""
+_NOT = frozenset({"not", "instead"})
+
+
+def asked_amount(context: Context, text: str) -> Outcome | None:
+    """The amount in ``text`` for the row that the question on the table is about."""
+    row = context.asked_row
+    if row is None:
+        return None
+    found = [(doc, m) for doc, _, m in context.marks(text, AMOUNT) if not m.value.article]
+    if context.marks(text, TIME, TEMPERATURE):
+        return None
+    if not _only_about(context, text, row):
+        return None
+    if not found:
+        return _related(context, text, row)
+    other = _by_noun(context, found[-1][1].value, row)
+    if other is not None:
+        row = other
+    doc = found[0][0]
+    said = _standing(doc, [m for d, m in found if d is doc])
+    return _set(context, row, doc, said, text)
+
+
+def _only_about(context: Context, text: str, row: RowState) -> bool:
+    """Whether every food in ``text`` is the row's own, under any of its names."""
+    return all(
+        food.name == row.name or related(food.name, row.name) for food in context.foods(text)
+    )
+
+
+def _related(context: Context, text: str, row: RowState) -> Outcome | None:
+    """ "half that", "half as much": against the amount said last before."""
+    for doc, _, mark in context.marks(text, RELATIVE):
+        value: RelativeValue = mark.value
+        if value.of_rest:
+            continue
+        named = context.rows_named(value.reference) if value.reference else []
+        named = [r for r in named if r is not row]
+        if len(named) != 1:
+            continue
+        said = doc[mark.start : mark.end].text
+        return change(
+            ev.Related(
+                key=row.key, to=named[0].key, factor=value.factor, said=said,
+                heard=context.heard(),
+            )
+        )  # fmt: skip
+    return None
+
+
+def _standing(doc: Doc, found: Sequence[Mark]) -> list[Mark]:
+    """The amounts that hold: those after the last correction, and none that is refused.
+
+    "a teaspoon, no, a tablespoon"; "40 g, not 30"; "60 instead of 50".
+    """
+    held = [m for m in found if not _refused(doc, m)] or list(found)
+    cuts = [m.end for m in marks(doc, CUE) if m.value == "correction"]
+    for cut in sorted(cuts, reverse=True):
+        after = [m for m in held if m.start >= cut]
+        if after and len(after) < len(held):
+            return after
+    return held
+
+
+def _refused(doc: Doc, mark: Mark) -> bool:
+    before = [t.lower_ for t in doc[max(0, mark.start - 2) : mark.start]]
+    return bool(_NOT & set(before))
+
+
+def _set(
+    context: Context, row: RowState, doc: Doc, said: Sequence[Mark], text: str
+) -> Outcome | None:
+    """Events that set the row's amount to what was said, a second measure beside the first."""
+    first = _amount(context, row, said[0].value, doc[said[0].start : said[0].end].text)
+    if first is None:
+        return None
+    if isinstance(first, Outcome):
+        return first
+    heard = context.heard()
+    if first.best == 0:
+        return change(ev.Dropped(key=row.key, heard=heard))
+    how = "add" if said[0].value.more and row.measured else "set"
+    events: list[ev.Event] = [
+        ev.Measured(key=row.key, amount=first, how="add" if how == "add" else "set", heard=heard)
+    ]
+    for mark in said[1:]:
+        second = _amount(context, row, mark.value, doc[mark.start : mark.end].text)
+        if isinstance(second, Amount) and is_exact(second):
+            if dimension(second) != dimension(first):
+                events.append(
+                    ev.Measured(key=row.key, amount=second, how="also", heard=heard)
+                )
+            break
+    fuller = [f for f in context.foods(text) if _fuller(f, row)]
+    if fuller:
+        events.append(
+            ev.Described(key=row.key, name=fuller[0].name, state=fuller[0].state, heard=heard)
+        )
+    return change(*events)
+
+
+def _fuller(food: FoodValue, row: RowState) -> bool:
+    return len(food.name.split()) > len(row.name.split()) and related(food.name, row.name)
+
+
+def _amount(
+    context: Context, row: RowState, value: AmountValue, said: str
+) -> Amount | Outcome | None:
+    """The record's amount; a bare number takes the row's own unit, or counts what is countable."""
+    bare = value.unit is None and value.vague is None
+    if not bare:
+        return amount_of(value, said, weighing=True)
+    if is_exact(row.amount) and row.amount.basis not in ("energy", "relative"):
+        return row.amount.model_copy(
+            update={"low": value.low, "best": value.best, "high": value.high, "said": said}
+        )
+    if value.best == 0:
+        return Amount(low=0, best=0, high=0, unit="g", basis="weighed", said=said)
+    countable = _countable(context, row)
+    if countable or value.best >= _LEAST_GRAMS:
+        counted = replace(value, unit="piece" if countable else "g")
+        return amount_of(counted, said, weighing=True)
+    return unclear(
+        f"{said.strip().capitalize()} of what: grams, millilitres, teaspoons, tablespoons?"
+    )
+
+
+def _countable(context: Context, row: RowState) -> bool:
+    """Whether the pantry knows what one piece of the food weighs."""
+    piece = Amount(low=1, best=1, high=1, unit="piece", basis="counted")
+    food = context.pantry.match(row.name).food
+    return food is not None and context.pantry.grams(food, row.name, piece) is not None
+
+
+def _by_noun(context: Context, value: AmountValue, row: RowState | None) -> RowState | None:
+    """ "three cloves": the one row that is counted in cloves, when the asked one is not."""
+    if value.noun is None or (row is not None and row.amount.noun == value.noun):
+        return None
+    rows = [r for r in context.known.rows.values() if r.amount.noun == value.noun]
+    return rows[0] if len(rows) == 1 else None
+
+
+def assigned(context: Context) -> Outcome | None:
+    """ "the butter was 60 g", "tahini: 40g", "make it three cloves": rows that are there already.
+
+    None when the message does something, names a food that is not in the dish,
+    or adds to what is there: the follower reads it then.
+    """
+    events: list[ev.Event] = []
+    for doc, _ in context.docs():
+        found = marks(doc)
+        if any(m.label == ACTION and m.value.kind in _DOING for m in found):
+            return None
+        amounts = [m for m in found if m.label == AMOUNT and not m.value.article]
+        if not amounts or any(m.value.more or m.value.each for m in amounts):
+            return None
+        if any(m.label in (TIME, TEMPERATURE, RELATIVE) for m in found):
+            return None
+        outcome = _one(context, doc, found, amounts)
+        if outcome is None or outcome.does != "change":
+            return outcome
+        events += outcome.events
+    return change(*events) if events else None
+
+
+def _one(
+    context: Context, doc: Doc, found: Sequence[Mark], amounts: Sequence[Mark]
+) -> Outcome | None:
+    foods = [m for m in found if m.label == FOOD]
+    corrected = any(m.label == CUE and m.value in ("correction", "total") for m in found)
+    if not foods:
+        row = _unnamed(context, doc, amounts, corrected)
+        if row is None:
+            return None
+        return _set(context, row, doc, _standing(doc, amounts), "")
+    held = _standing(doc, amounts)
+    events: list[ev.Event] = []
+    pairs = {p.food: p.amount for p in pair(doc, [*foods, *held])}
+    for food in foods:
+        text = doc[food.start : food.end].text
+        rows = context.rows_named(text, near=context.asked_row)
+        rows = rows or [r for r in context.known.rows.values() if r.name == food.value.name]
+        if len(rows) != 1:
+            return None
+        said = pairs.get(food) or (held[0] if len(foods) == len(held) == 1 else None)
+        if said is None:
+            return None
+        outcome = _set(context, rows[0], doc, [said], "")
+        if outcome is None or outcome.does != "change":
+            return outcome
+        events += outcome.events
+    return change(*events)
+
+
+def _unnamed(
+    context: Context, doc: Doc, amounts: Sequence[Mark], corrected: bool
+) -> RowState | None:
+    """The row that an amount without a food is about: by its noun, else what was just set."""
+    row = _by_noun(context, _standing(doc, amounts)[0].value, None)
+    if row is not None:
+        return row
+    just = [e for e in context.last if isinstance(e, ev.Measured | ev.Related)]
+    return context.row(just[-1].key) if just and corrected else None

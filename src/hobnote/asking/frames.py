@@ -1,0 +1,132 @@
+"""What a message is meant to do, by its wording alone: templates over words, from ``frames.csv``.
+
+Only the frame ("swap … for …") is recognised here. What stands in a slot is
+read by the marking; there is no second reader of quantities or foods.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from hobnote.marking.tables import rows
+
+PACKAGE: Final = "hobnote.asking"
+_TOKEN: Final = re.compile(r"\s+|\\.|\{(?P<slot>[a-z*]+)\}|[\[\]()|]|(?:[^\s\[\]()|{}\\]|\\.)+")
+_SLOT: Final = r"(?:\S+ )+?"
+_TRIMMED: Final = ",;:.!\"“”"
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """``kind`` and ``value`` of the template that fits; ``slots`` as typed, without outer signs."""
+
+    kind: str
+    value: str
+    slots: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Template:
+    kind: str
+    value: str
+    pattern: re.Pattern[str]
+
+
+def frames(message: str) -> Iterator[Frame]:
+    """Every frame that the whole message fits, likeliest first.
+
+    Wordings come in the order of the file; the message as it stands goes before
+    the message without its fillers ("oh", "please").
+    """
+    for words in _peeled(message):
+        typed = [word.strip(_TRIMMED) for word in words]
+        plain = "".join(f"{_plain(word)} " for word in typed)
+        for template in _templates():
+            found = template.pattern.fullmatch(plain)
+            if found is not None:
+                slots = {name: _typed(found, name, typed) for name in found.groupdict()}
+                yield Frame(template.kind, template.value, slots)
+
+
+def _plain(word: str) -> str:
+    word = word.replace("’", "'").casefold()
+    return word.rstrip("?") if len(word) > 1 else word
+
+
+def _typed(found: re.Match[str], name: str, words: list[str]) -> str:
+    """The words behind a slot, as they were typed."""
+    first = found.string.count(" ", 0, found.start(name))
+    last = first + found.group(name).count(" ")
+    return " ".join(words[first:last]).strip("'?")
+
+
+def _peeled(message: str) -> Iterator[list[str]]:
+    """The message's words, then without one filler after another, from both ends."""
+    words = [w for w in message.split() if w.strip(_TRIMMED)]
+    seen: set[tuple[str, ...]] = set()
+    waiting = [words]
+    while waiting:
+        words = waiting.pop(0)
+        if not words or tuple(words) in seen:
+            continue
+        seen.add(tuple(words))
+        yield words
+        lowers = [_plain(w.strip(_TRIMMED)) for w in words]
+        for filler in _fillers("start"):
+            if tuple(lowers[: len(filler)]) == filler and len(filler) < len(words):
+                waiting.append(words[len(filler) :])
+        for filler in _fillers("end"):
+            if tuple(lowers[-len(filler) :]) == filler and len(filler) < len(words):
+                waiting.append(words[: -len(filler)])
+
+
+@cache
+def _fillers(where: str) -> tuple[tuple[str, ...], ...]:
+    found = {
+        tuple(phrase.split())
+        for row in rows("fillers.csv", PACKAGE)
+        if row["where"] == where
+        for phrase in row["phrases"].split("|")
+    }
+    return tuple(sorted(found, key=lambda words: -len(words)))
+
+
+@cache
+def _templates() -> tuple[_Template, ...]:
+    return tuple(
+        _Template(row["frame"], row["value"], re.compile(compiled(row["template"])))
+        for row in rows("frames.csv", PACKAGE)
+    )
+
+
+def compiled(template: str) -> str:
+    """The template as a regular expression over words that each end in one blank."""
+    out: list[str] = []
+    closing: list[str] = []
+    used: set[str] = set()
+    for token in _TOKEN.finditer(template):
+        text, slot = token.group(), token.group("slot")
+        if text.isspace():
+            continue
+        if slot is not None:
+            named = slot != "*" and slot not in used
+            used.add(slot)
+            out.append(f"(?P<{slot}>{_SLOT})" if named else _SLOT)
+        elif text in "[(":
+            out.append("(?:")
+            closing.append(")?" if text == "[" else ")")
+        elif text in "])":
+            if not closing:
+                raise ValueError(f"frames.csv: a bracket too many in '{template}'.")
+            out.append(closing.pop())
+        elif text == "|":
+            out.append("|")
+        else:
+            out.append(re.escape(re.sub(r"\\(.)", r"\1", text)) + " ")
+    if closing:
+        raise ValueError(f"frames.csv: a bracket is not closed in '{template}'.")
+    return "".join(out)
