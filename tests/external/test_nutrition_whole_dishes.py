@@ -3,10 +3,13 @@
 The composite rows are those of USDA SR28 ("prepared from recipe", "home-prepared"), by NDB
 number, per 100 g as eaten; the ingredient rows are SR28's too. The compositions are the
 ordinary proportions of American home cooking by the cup (flour 125 g, milk 244 g, sugar
-200 g, egg 50 g without shell; household weights of SR28), not fitted to the rows. What a
-dish loses or takes up in cooking is only water here, so the finished weight is taken where
-the dry matter agrees with the row's own water content (the weight yield of the EuroFIR
-recipe method).
+200 g, egg 50 g without shell; household weights of SR28), from memory of common home
+recipes: SR28 does not print its own. For oatmeal cookies (fat), cornbread (oil), caramel
+custard (sugar) and hummus the nearer of two usual versions stands here. Every dish that
+was tried is listed: those whose macronutrients agree or are explained in DISHES, the rest
+in LOOSER, where only the energy is held to 15 %. What a dish loses or takes up in cooking is
+only water here, so the finished weight is taken where the dry matter agrees with the row's
+own water content (the weight yield of the EuroFIR recipe method).
 """
 
 from __future__ import annotations
@@ -20,7 +23,7 @@ from hobnote.nutrition.bounds import exact
 from hobnote.nutrition.yields import at_yield
 from hobnote.pantry.foods import food_table
 from hobnote.pantry.types import Food, Match, Weight
-from hobnote.record import Amount, Component, Ingredient, Nutrition, Record
+from hobnote.record import Amount, Bounds, Component, Ingredient, Nutrition, Record
 
 FLOUR, SUGAR, BROWN, EGG, MILK_2, MILK = "20081", "19335", "19334", "01123", "01079", "01077"
 SHORTENING, MARGARINE, BUTTER, OIL, SALT = "04031", "04610", "01001", "04044", "02047"
@@ -80,6 +83,54 @@ DISHES: dict[str, dict[str, float]] = {
     "16138": {"16056": 200, "11282": 55, "11215": 9, "11297": 15, FLOUR: 16, SALT: 4, OIL: 45},
 }  # fmt: skip
 
+# Here the unknown original differs in one macronutrient or more, mostly in how much fat it takes
+# or in the kind of milk; the energy still agrees.
+LOOSER: dict[str, dict[str, float]] = {
+    "01164": {BUTTER: 28, FLOUR: 16, MILK: 244, "01009": 120, SALT: 1},  # cheese sauce
+    "11372": {"11352": 680, BUTTER: 28, FLOUR: 16, MILK: 366, SALT: 6},  # scalloped potatoes
+    "11373": {"11352": 680, BUTTER: 28, FLOUR: 16, MILK: 366, SALT: 6, "01009": 113},  # au gratin
+    "11656": {  # corn pudding
+        "11174": 482, EGG: 100, MILK: 122, BUTTER: 28, FLOUR: 16, SUGAR: 25, SALT: 3,
+    },
+    "18019": {  # banana bread
+        FLOUR: 250, SUGAR: 150, MARGARINE: 76, EGG: 100, "09040": 225, POWDER: 9, SODA: 1, SALT: 2,
+    },
+    "18073": {FLOUR: 800, MILK_2: 488, SUGAR: 25, SHORTENING: 28, "18375": 7, SALT: 12},  # bread
+    "18077": {  # wholemeal bread
+        "20080": 720, MILK_2: 366, WATER: 180, "19296": 63, OIL: 41, "18375": 14, SALT: 12,
+    },
+    "18101": {  # chocolate cake
+        FLOUR: 219, SUGAR: 350, "19165": 65, EGG: 100, MILK: 244, OIL: 109, WATER: 237, POWDER: 7,
+        SODA: 7, SALT: 6,
+    },
+    "18116": {  # gingerbread
+        FLOUR: 281, "19304": 237, SUGAR: 100, SHORTENING: 95, EGG: 50, WATER: 178, SODA: 5,
+    },
+    "18134": {FLOUR: 125, SUGAR: 200, EGG: 300, SALT: 1, "09152": 15},  # sponge cake
+    "18208": {  # sugar cookies
+        FLOUR: 312, SUGAR: 200, MARGARINE: 170, EGG: 50, POWDER: 5, SALT: 3, MILK_2: 15,
+    },
+    "18269": {"18069": 150, EGG: 100, MILK_2: 61, MARGARINE: 14, SALT: 1},  # French toast
+    "18282": {  # corn muffins
+        "20022": 138, FLOUR: 125, SUGAR: 50, POWDER: 14, SALT: 3, EGG: 50, MILK_2: 244, OIL: 55,
+    },
+    "18367": {FLOUR: 219, POWDER: 14, SALT: 3, SUGAR: 13, EGG: 100, MILK_2: 305, OIL: 82},
+    "18377": {  # oatmeal cookies without raisins
+        FLOUR: 188, SUGAR: 100, BROWN: 220, MARGARINE: 170, EGG: 100, "08120": 243, SODA: 4.6,
+        SALT: 3,
+    },
+    "18390": {  # buttermilk pancakes
+        FLOUR: 156, SUGAR: 25, POWDER: 4, SODA: 2, SALT: 3, EGG: 50, "01088": 245, OIL: 27,
+    },
+    "19186": {"09004": 750, FLOUR: 63, BROWN: 165, MARGARINE: 57, "08120": 40},  # apple crisp
+    "19375": {"19336": 120, MILK: 15, MARGARINE: 2},  # sugar glaze
+    "04135": {OIL: 109, "02053": 119},  # vinegar and oil; the table's has sugar in it
+    # Thin white sauce with butter: the row has less fat than whole milk alone, so it was made with
+    # skimmed milk or hardly any butter; the energy is 27 % off and is explained, not held.
+    "06264": {BUTTER: 14, FLOUR: 8, MILK: 244, SALT: 1},
+}  # fmt: skip
+ENERGY_EXPLAINED = {"06264"}
+
 # Differences over 15 % and why. Everything else must agree within 15 %.
 EXPLAINED = {
     ("11414", "protein_g"): "the table's salad holds more egg than two in a pound of potatoes",
@@ -125,19 +176,32 @@ def computed(parts: dict[str, float]) -> Nutrition:
     return weigh(Record(components=[Component(ingredients=rows)]), ById()).nutrition
 
 
+def finished(parts: dict[str, float], dish: Food) -> dict[str, Bounds]:
+    """Per 100 g of the finished dish, at the water content of the table's row."""
+    nutrition = computed(parts)
+    assert nutrition.missing == [] and nutrition.weight_g is not None
+    dry = nutrition.weight_g.best - nutrition.total["water_g"].best
+    weight = dry / (100 - dish.nutrients["water_g"]) * 100
+    return at_yield(nutrition, exact(weight / nutrition.weight_g.best))
+
+
 @pytest.mark.parametrize("ndb", sorted(DISHES))
 def test_a_textbook_composition_gives_the_table_s_figures(ndb: str) -> None:
     dish = food_table().get(ndb)
-    nutrition = computed(DISHES[ndb])
-    assert nutrition.missing == [] and nutrition.weight_g is not None
-    dry = nutrition.weight_g.best - nutrition.total["water_g"].best
-    finished = dry / (100 - dish.nutrients["water_g"]) * 100
-    hundred = at_yield(nutrition, exact(finished / nutrition.weight_g.best))
+    hundred = finished(DISHES[ndb], dish)
     for key in MACROS:
         ours, theirs = hundred[key].best, dish.nutrients[key]
         agrees = ours == pytest.approx(theirs, rel=0.15, abs=0.1)
         # A difference that has gone must leave the list of explanations too.
         assert agrees is ((ndb, key) not in EXPLAINED), f"{dish.description}: {key} {ours:.1f}"
+
+
+@pytest.mark.parametrize("ndb", sorted(LOOSER))
+def test_energy_agrees_where_the_original_is_unknown(ndb: str) -> None:
+    dish = food_table().get(ndb)
+    ours = finished(LOOSER[ndb], dish)["energy_kcal"].best
+    agrees = ours == pytest.approx(dish.nutrients["energy_kcal"], rel=0.15)
+    assert agrees is (ndb not in ENERGY_EXPLAINED), f"{dish.description}: {ours:.0f}"
 
 
 def test_enough_dishes_agree_without_an_explanation() -> None:
