@@ -4,8 +4,9 @@ The composite rows are those of USDA SR28 ("prepared from recipe", "home-prepare
 number, per 100 g as eaten; the ingredient rows are SR28's too. The compositions are the
 ordinary proportions of American home cooking by the cup (flour 125 g, milk 244 g, sugar
 200 g, egg 50 g without shell; household weights of SR28), from memory of common home
-recipes: SR28 does not print its own. For oatmeal cookies (fat), cornbread (oil), caramel
-custard (sugar) and hummus the nearer of two usual versions stands here. Every dish that
+recipes: SR28 does not print its own. Where two usual versions were tried (oatmeal cookies,
+cornbread, pancakes, waffles, banana bread, French toast, caramel custard, hummus) the nearer
+one stands here, and the kind of milk in the cocoa was chosen by the row's fat. Every dish that
 was tried is listed: those whose macronutrients agree or are explained in DISHES, the rest
 in LOOSER, where only the energy is held to 15 %. What a dish loses or takes up in cooking is
 only water here, so the finished weight is taken where the dry matter agrees with the row's
