@@ -90,7 +90,8 @@ class Ingredients:
             m
             for n, c in enumerate(clauses)
             for m in c.of(FOOD, AMOUNT, RELATIVE)
-            if self._speaks(scene, n, m, scopes[n], roles)
+            if not (m.label == AMOUNT and m.value.best <= 0)
+            and self._speaks(scene, n, m, scopes[n], roles)
         ]
         pairs = pair(doc, usable)
         by_food = {p.food: p for p in pairs}
@@ -182,9 +183,9 @@ class Ingredients:
             return
         if row is None:
             weak = match is not None and getattr(match.amount.value, "article", False)
-            if (amount is None or weak) and relation is None:
-                if not self._evidence(scene, clause, mark):
-                    return
+            unsaid = (amount is None or weak) and relation is None
+            if unsaid and not self._evidence(scene, clause, mark):
+                return
             if self._is_dish(food, amount, relation is not None):
                 return
             if self._asks(clause, amount):
@@ -345,7 +346,8 @@ class Ingredients:
         state, value = self.state, mark.value
         if not isinstance(value, AmountValue) or value.unit is not None or value.vague is not None:
             return None
-        if of and value.best <= MOST_COUNTED:
+        listed = food is not None and not countable(food.name) and not value.article
+        if value.best <= MOST_COUNTED and (of or listed):
             earlier = [
                 m
                 for c in scene.clauses
@@ -355,7 +357,8 @@ class Ingredients:
             if earlier:
                 return str(max(earlier, key=lambda m: m.end).value.unit)
         if row is not None and row.amount.unit is not None and row.amount.noun is None:
-            return row.amount.unit
+            counted = row.amount.unit == "piece"
+            return "g" if counted and value.best > MOST_COUNTED else row.amount.unit
         if food is None or value.article:
             return None
         if state.volume_unit and food.name.split()[-1] in liquids() and value.best > MOST_COUNTED:
@@ -483,7 +486,7 @@ class Ingredients:
         if isinstance(mark.value, RelativeValue):
             return
         value: AmountValue = mark.value
-        if value.article or value.each or _each_word(scene, mark):
+        if value.article or value.each or _each_word(scene, mark) or value.best <= 0:
             return
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self._heard(scene, mark.start, mark.end)
@@ -502,6 +505,10 @@ class Ingredients:
         )
         bare = value.unit is None and value.vague is None
         if bare and value.more and row.amount.unit not in ("g", "ml"):
+            return
+        if self._yields(clause, mark) or (bare and not row.measured and not lone):
+            return
+        if bare and row.amount.basis == "vague" and not (corrected and lone):
             return
         again = lone and state.utterance - row.utterance <= 1
         if bare and row.measured and not (corrected or total or value.more or again):
@@ -540,6 +547,12 @@ class Ingredients:
         if (amount.best or 0) < (row.amount.best or 0) and amount.unit == row.amount.unit:
             return None
         return "set" if self._restates(clause, mark) else None
+
+    @staticmethod
+    def _yields(clause: Clause, mark: Mark) -> bool:
+        """ "it makes about a kilo": what the dish comes to, not an ingredient."""
+        before = [t.lower_ for t in clause.doc[max(clause.start, mark.start - 5) : mark.start]]
+        return any(w in ("makes", "yields", "gives", "make") for w in before)
 
     def _sums(self, row: RowState, amount: Amount) -> bool:
         """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""

@@ -117,14 +117,26 @@ def negated(clause: Clause) -> list[range]:
             continue
         if last == "no" and (after in _ANSWERING or doc[cue.end : cue.end + 1].text.isdigit()):
             continue
-        end = cue.end
-        while end < clause.end and doc[end].lower_ not in _SCOPE_END:
-            end += 1
-        ranges.append(range(cue.start, end))
+        ranges.append(range(cue.start, _scope_end(clause, cue.end)))
     for i in range(clause.start, clause.end):
         if doc[i].lower_ == "neither":  # "Capers neither."
             ranges.append(range(clause.start, i + 1))
     return ranges
+
+
+def _scope_end(clause: Clause, start: int) -> int:
+    """Where a negation ends: at a joint, or where a measured food follows a negated one."""
+    doc = clause.doc
+    amounts = {m.start for m in clause.of(AMOUNT)}
+    foods = [m for m in clause.of(FOOD) if m.start >= start]
+    begun = False
+    for i in range(start, clause.end):
+        if doc[i].lower_ in _SCOPE_END or (begun and i in amounts):
+            return i
+        if doc[i].lower_ in ("it", "them") and any(m.start == i + 1 for m in foods):
+            return i + 1
+        begun = begun or any(m.end - 1 <= i for m in foods)
+    return clause.end
 
 
 def drops(clause: Clause, scope: range) -> bool:

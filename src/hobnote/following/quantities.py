@@ -17,6 +17,8 @@ MOST_COUNTED: Final = 12
 _RECORD_UNITS: Final = frozenset(
     {"g", "kg", "ml", "l", "tsp", "tbsp", "cup", "oz", "lb", "fl oz", "piece"}
 )
+# "A few sprigs" is counted, but nobody said how many.
+_FEW: Final = frozenset({"few", "several", "some"})
 _GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
@@ -48,8 +50,10 @@ def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False
         unit = "piece" if counted else "g"
     else:
         return None
+    vague = unit == "piece" and not _FEW.isdisjoint(said.lower().split())
     return Amount(
-        low=value.low, best=value.best, high=value.high, unit=unit, basis=basis_of(unit),
+        low=value.low, best=value.best, high=value.high, unit=unit,
+        basis="vague" if vague else basis_of(unit),
         noun=value.noun, size=value.size, said=said, content_g=_content(value.content),
     )  # fmt: skip
 

@@ -165,6 +165,22 @@ def _lacking(
         if earlier and earlier[-1] not in roles:
             roles[earlier[-1]] = Role("swap", _previous(foods, earlier[-1]), condition)
         return
+    offered = [
+        f
+        for f in foods
+        if f.end <= cue.start
+        and any(
+            m.value in ("alternative", "instead_after") and abs(m.start - f.start) <= 8
+            for c in clauses
+            for m in c.marks
+            if m.label == CUE and m.start < cue.start
+        )
+    ]
+    if offered and offered[-1] not in roles:
+        # "you can use oats instead if someone's off bread": B was said before A
+        roles[offered[-1]] = Role("swap", after[0], condition, explicit=True)
+        roles[after[0]] = Role("original")
+        return
     near = after[0].start - cue.end <= 4
     original = after[0] if near else None
     new = after[1:] if near else after

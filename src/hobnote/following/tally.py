@@ -154,7 +154,7 @@ def _measure(fold: _Fold, event: ev.Measured) -> None:
 
 
 def _rank(amount: Amount) -> int:
-    """An amount given as energy is what the cook wants; else a weight beats a spoon, a spoon a count."""
+    """Energy is what the cook wants; else a weight beats a spoon, a spoon a count."""
     return {"energy": 4, "mass": 3, "volume": 2, "count": 1}.get(dimension(amount), 0)
 
 

@@ -150,7 +150,7 @@ class FoodMarker:
 
     def _longest(self, lowers: list[str], i: int) -> tuple[int, str] | None:
         """The longest name at ``i``; a name written in two ("corn bread") counts as one."""
-        hit = self.phrases.at(lowers, i)
+        hit = self._turned(lowers, i) or self.phrases.at(lowers, i)
         for size in (3, 2):
             if hit is not None and hit[0] - i >= size:
                 return hit
@@ -160,6 +160,16 @@ class FoodMarker:
                 if name is not None:
                     return i + size, name
         return hit
+
+    def _turned(self, lowers: list[str], i: int) -> tuple[int, str] | None:
+        """ "neck of lamb", "oil of olive": the name with its words turned round, if it is one."""
+        if i + 2 >= len(lowers) or lowers[i + 1] != "of":
+            return None
+        if lowers[i] in _PARTS or lowers[i] in count_nouns():
+            return None
+        turned = [lowers[i + 2], lowers[i]]
+        hit = self.phrases.at(turned, 0)
+        return (i + 3, hit[1]) if hit is not None and hit[0] == 2 else None
 
     def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
         """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""

@@ -29,6 +29,7 @@ class Larder(Protocol):
         *,
         preparation: Sequence[str] = (),
         state: str | None = None,
+        content_g: tuple[float, float, float] | None = None,
     ) -> Weight | None:
         """Grams of a measured or counted amount, None where no conversion is known."""
 

@@ -127,8 +127,14 @@ def _weigh(
         source = said.weight_source if amount.basis == "vague" else None
         if source is not None:
             return Weight(low * by, best * by, high * by, source)
+    content = amount.content_g
     return pantry.grams(
-        food, said.name, amount, preparation=tuple(said.preparation), state=said.state
+        food,
+        said.name,
+        amount,
+        preparation=tuple(said.preparation),
+        state=said.state,
+        content_g=(content.low, content.best, content.high) if content is not None else None,
     )
 
 
