@@ -23,6 +23,11 @@ def _words(kind: str) -> frozenset[str]:
     return frozenset(r["word"] for r in rows("food_places.csv") if r["kind"] == kind)
 
 
+@cache
+def _described() -> frozenset[str]:
+    return _words("quality") | _words("look")
+
+
 _HOMES: Final = ("home", "measure", "quality", "look", "opener", "verb")
 _NEAR: Final = 15
 
@@ -64,6 +69,7 @@ class Places:
         self.doc = doc
         self.words = [t.lower_.replace("’", "'") for t in doc]
         self._vocabulary = vocabulary
+        self._after_measure: dict[int, bool] = {}
         self._measured = {
             a.end
             for a in m.marks(doc, m.AMOUNT)
@@ -149,6 +155,12 @@ class Places:
 
     def straight_after_measure(self, i: int) -> bool:
         """After "200 g", "a teaspoon of", "100 g of fresh" and the like."""
+        known = self._after_measure.get(i)
+        if known is None:
+            known = self._after_measure[i] = self._follows_measure(i)
+        return known
+
+    def _follows_measure(self, i: int) -> bool:
         i = self._unqualified(i)
         if i and self.words[i - 1] == "of":
             i -= 1
@@ -161,7 +173,7 @@ class Places:
     def _unqualified(self, i: int) -> int:
         """``i`` moved back over words such as "fresh" or "small"."""
         for _ in range(2):
-            if i and any(self.words[i - 1] in _words(kind) for kind in ("quality", "look")):
+            if i and self.words[i - 1] in _described():
                 i -= 1
         return i
 

@@ -155,6 +155,7 @@ def distance(a: str, b: str) -> float:
     return row[-1]
 
 
+@lru_cache(maxsize=50_000)
 def likeness(a: str, b: str) -> float:
     """1 for the same sounds, 0 for nothing alike; a wrong first sound counts more."""
     longest = max(len(a), len(b))
