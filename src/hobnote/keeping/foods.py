@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Engine, delete, insert, select, update
 from sqlalchemy.engine import RowMapping, make_url
@@ -15,8 +16,12 @@ from hobnote.keeping.engine import default_url, open_engine, reading, writing
 from hobnote.keeping.errors import KeepingError
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.schema import own_foods
+from hobnote.pantry import open_pantry
 from hobnote.pantry.own import OwnFood
 from hobnote.pantry.words import plain
+
+if TYPE_CHECKING:
+    from hobnote.pantry.pantry import Pantry
 
 
 class NoSuchFood(KeepingError):
@@ -49,8 +54,6 @@ class OwnFoods:
         except ArgumentError:
             return cls.open(url)  # says what is wrong with the address
         if parsed.get_backend_name() == "sqlite" and parsed.database not in (None, "", ":memory:"):
-            from pathlib import Path
-
             if not Path(str(parsed.database)).exists():
                 return None
         return cls.open(url)
@@ -92,6 +95,20 @@ class OwnFoods:
             gone = connection.execute(delete(own_foods).where(own_foods.c.key == plain(name)))
         if gone.rowcount == 0:
             raise NoSuchFood(name)
+
+
+def pantry_with_own(measures: str = "us", url: str | None = None) -> Pantry:
+    """The pantry of a locale that prefers the cook's own foods, where any are kept.
+
+    A database that does not exist yet is not made.
+    """
+    pantry = open_pantry(measures)
+    store = OwnFoods.open_if_there(url)
+    if store is None:
+        return pantry
+    own = [food.as_food() for food in store]
+    store.close()
+    return pantry.with_own(own) if own else pantry
 
 
 def _values(food: OwnFood) -> dict[str, Any]:

@@ -98,9 +98,9 @@ class Matcher:
         return (
             self._by_words(words, 0.99)
             or self._stripped(name, words)
-            or self._by_words(tuple(_without_noise(words)), 0.97)
+            or self._by_words(without_noise(words), 0.97)
             or self._before_preposition(name)
-            or self._of_its_class(tuple(_without_noise(words)))
+            or self._of_its_class(without_noise(words))
             or self._inside(name, words)
             or self._fuzzy(name, words)
         )
@@ -190,7 +190,7 @@ class Matcher:
 
     def _fuzzy(self, name: str, words: tuple[str, ...]) -> Found | None:
         """Names of about the same spelling; recogniser noise, typing slips."""
-        joined = " ".join(_without_noise(words)) or name
+        joined = " ".join(without_noise(words)) or name
         pool = self._block(joined)
         best = (
             process.extractOne(joined, pool, scorer=fuzz.ratio, score_cutoff=80) if pool else None
@@ -239,7 +239,7 @@ class Matcher:
 
     def _by_description(self, name: str, states: tuple[str, ...]) -> Match | None:
         """Rows whose description holds every word of the name, the plainest first."""
-        words = [w for w in _without_noise(tokens(name)) if w not in _SMALL]
+        words = [w for w in without_noise(tokens(name)) if w not in _SMALL]
         descriptions, index = self._described
         if not words or any(w not in index for w in words):
             return None
@@ -278,8 +278,8 @@ def _is_generic(row: NameRow, name: str) -> bool:
     """Whether the name covers foods that differ in numbers: "cheese", or "milk" with no more."""
     if row.generic:
         return True
-    bare = _without_noise(tokens(name))
-    return bool(row.alternatives) and any(bare == list(tokens(own)) for own in row.own_names)
+    bare = without_noise(tokens(name))
+    return bool(row.alternatives) and any(bare == tokens(own) for own in row.own_names)
 
 
 def _wanted(state: str | None, preparation: Sequence[str]) -> tuple[str, ...]:
@@ -295,9 +295,9 @@ def _states(name: str) -> list[str]:
     return states_in(plain(name).replace("-", " ").split())
 
 
-def _without_noise(words: Iterable[str]) -> list[str]:
+def without_noise(words: Iterable[str]) -> tuple[str, ...]:
     """Words without preparations, sizes, containers, states and fillers."""
-    return [word for word in words if not _is_noise(word)]
+    return tuple(word for word in words if not _is_noise(word))
 
 
 def _is_noise(word: str) -> bool:

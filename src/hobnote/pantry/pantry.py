@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import TYPE_CHECKING
 
 from hobnote.pantry import household, vague, weights, yields
 from hobnote.pantry.classes import classes_of
 from hobnote.pantry.foods import food_table
-from hobnote.pantry.matching import ASK_BELOW, Matcher
+from hobnote.pantry.matching import ASK_BELOW, Matcher, without_noise
 from hobnote.pantry.measures import factors
 from hobnote.pantry.names import NameRow, Names
 from hobnote.pantry.tables import lines, split
@@ -19,6 +20,13 @@ if TYPE_CHECKING:
     from hobnote.record import Amount
 
 Three = tuple[float, float, float]
+
+
+@cache
+def _matcher(measures: str) -> tuple[Names, Matcher]:
+    """Names and matcher of a locale; what they have found out is shared by all its pantries."""
+    names = Names(measures)
+    return names, Matcher(names, food_table())
 
 
 class Pantry:
@@ -33,11 +41,11 @@ class Pantry:
     def __init__(self, measures: str = "us", own: Iterable[Food] = ()) -> None:
         factors(measures)  # a wrong locale is an error here, not later
         self.measures = measures
-        self._names = Names(measures)
         self._table = food_table()
-        self._matcher = Matcher(self._names, self._table)
+        self._names, self._matcher = _matcher(measures)
         self._own = {food.id: food for food in own}
         self._own_names = {tokens(food.description): food for food in self._own.values()}
+        self._vocabulary: Mapping[str, str] | None = None
 
     def with_own(self, own: Iterable[Food]) -> Pantry:
         """A pantry of the same locale that prefers the cook's own foods."""
@@ -47,10 +55,10 @@ class Pantry:
 
     def vocabulary(self) -> Mapping[str, str]:
         """Every surface form a cook might say (lower case) -> its plain singular name."""
-        if not self._own:
-            return self._names.vocabulary
-        own = {plain(food.description): plain(food.description) for food in self._own.values()}
-        return {**self._names.vocabulary, **own}
+        if self._vocabulary is None:
+            own = {plain(food.description): plain(food.description) for food in self._own.values()}
+            self._vocabulary = {**self._names.vocabulary, **own}
+        return self._vocabulary
 
     def ambiguous(self) -> frozenset[str]:
         """Surface forms that are also ordinary English words ("date", "roll", "mint")."""
@@ -64,8 +72,11 @@ class Pantry:
         Prefers the raw or dry or as-bought row; ``state`` ("cooked", "tinned", "drained",
         "frozen", "dried" ...) picks another. Below ``ASK_BELOW`` the answer is a question.
         """
-        if self._own_names and (food := self._own_names.get(tokens(name))):
-            return Match(name, food, 1.0, "one of your own foods")
+        if self._own_names:
+            words = tokens(name)
+            food = self._own_names.get(words) or self._own_names.get(without_noise(words))
+            if food is not None:
+                return Match(name, food, 1.0, "one of your own foods")
         return self._matcher.match(name, state, preparation)
 
     def food(self, id: str) -> Food:
