@@ -13,7 +13,7 @@ from hobnote.record import Amount, Heard, Range
 
 NOTE = (
     "Crew pan. A glug of oil, two cloves of garlic, a handful of raisins, 200 ml kefir, "
-    "30 g tahini, 500 g chicken thighs, 50 g butter, a teaspoon of time. "
+    "30 g tahini, 500 g chicken thighs, 50 g butter, a teaspoon of time, 300 ml milk. "
     "Fry, simmer, bake. Dressing: a tablespoon of oil."
 )
 
@@ -55,6 +55,7 @@ def dish(*, portions: float | None = 2, baked: float | None = 180.0) -> list[ev.
         *_row("r7", "butter", _exact(50, "g"), "50 g butter"),
         *_row("r8", "thyme", _exact(1, "tsp"), "a teaspoon of time"),
         ev.Misheard(word="time", suggestion="thyme", key="r8", heard=heard("time")),
+        *_row("r10", "milk", _exact(300, "ml"), "300 ml milk"),
         ev.Stepped(
             key="s1", verb="fry", text="Fry the garlic", ingredients=("r1", "r2"), vessel="pan",
             heat="medium", minutes=Range(low=2, high=2), heard=heard("Fry"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hobnote.asking import edits
 from hobnote.asking.context import Context
 from hobnote.asking.edits import count_of, portioned, settle_asked
 from hobnote.asking.figures import asked_amount
@@ -149,12 +150,21 @@ def _claim(question: Question, place: int, context: Context) -> Outcome:
     return change(*events, *settle_asked(context))
 
 
+def called(frame: Frame, context: Context) -> Outcome | None:
+    """A food for the question on the table, or for the row that was mis-heard as it."""
+    if context.asked is not None and context.asked.kind in FOODS:
+        place = _named_option(context.asked, frame.slots["name"])
+        if place is not None:
+            return take_option(place, context)
+    return edits.called(frame, context)
+
+
 def figure(context: Context) -> Outcome | None:
     """A figure (or an option in so many words) for the question on the table."""
     question = context.asked
     if question is None:
         return None
-    place = _named_option(question, context)
+    place = None if context.holds_amount(context.text) else _named_option(question, context.text)
     if place is not None:
         return take_option(place, context)
     if question.kind == "missing portions":
@@ -172,16 +182,16 @@ def figure(context: Context) -> Outcome | None:
     return change(*found.events, *settles)
 
 
-def _named_option(question: Question, context: Context) -> int | None:
+def _named_option(question: Question, typed: str) -> int | None:
     """The option that was typed out, or the one option that holds all words typed."""
     if question.kind in AMOUNTS or question.kind in _HEATS:
         return None
-    text = " ".join(context.text.casefold().strip(" .!?").split())
+    text = " ".join(typed.casefold().strip(" .!?").split())
     plain = [option.casefold() for option in question.options]
     if text in plain:
         return plain.index(text)
     words = set(text.split())
-    if question.kind not in FOODS or not words or context.holds_amount(context.text):
+    if question.kind not in FOODS or not words:
         return None
     fits = [n for n, option in enumerate(plain) if words <= set(option.replace(",", "").split())]
     return fits[0] if len(fits) == 1 else None

@@ -29,7 +29,12 @@ class Ambiguous(Exception):
 
 @dataclass
 class Context:
-    """A message and the recipe that it is said to. ``asked`` is the question on the table."""
+    """A message and the recipe that it is said to.
+
+    ``asked`` is the question on the table, ``last`` the events of the message
+    before, ``answered`` whether there was one since the first note,
+    ``redoable`` whether something was undone just now.
+    """
 
     events: Sequence[ev.Event]
     record: Record
@@ -40,6 +45,8 @@ class Context:
     prefix: str
     pantry: Pantry
     last: Sequence[ev.Event] = ()
+    answered: bool = False
+    redoable: bool = False
     _docs: dict[str, list[tuple[Doc, int]]] = field(default_factory=dict)
 
     @property
@@ -98,6 +105,9 @@ class Context:
         if foods and (foods[0].known or not known):
             return foods[0]
         words = plain_words(text)
+        held = self.pantry.vocabulary().get(" ".join(words))
+        if held is not None:
+            return FoodValue(name=held)
         if known or not 0 < len(words) <= _LONGEST_NAME or self.marks(text, ACTION):
             return None
         if not all(word.replace("-", "").isalpha() for word in words):
@@ -114,6 +124,10 @@ class Context:
         plain = " ".join(w for w in plain_words(text) if w not in self._parts())
         names += [plain, *singulars(plain)]
         rows = list(self.known.rows.values())
+        misheard = [q.key for q in self.questions if q.heard_word and q.heard_word == plain]
+        found = [r for r in rows if r.key in misheard]
+        if found:
+            return found
         found = [r for r in rows if r.name in names]
         if not found:
             found = [r for r in rows if any(n and related(n, r.name) for n in names)]

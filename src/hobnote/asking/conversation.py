@@ -329,7 +329,9 @@ class Conversation:
             dictation=dictation,
             prefix=f"m{len(now.holds)}.",
             pantry=open_pantry(self.measures or "us"),
-            last=now.holds[-1].events if len(now.holds) > 1 else (),
+            last=now.holds[-1].events,
+            answered=len(now.holds) > 1,
+            redoable=bool(now.undone),
         )
 
     def _carry_out(self, outcome: Outcome, text: str, who: str, context: Context) -> Reply:

@@ -63,23 +63,43 @@ def count_of(context: Context, text: str) -> AmountValue | None:
 
 def swap(frame: Frame, context: Context) -> Outcome | None:
     """ "swap the kefir for buttermilk": the row is buttermilk from now on, in the same amount."""
+    if frame.value == "split":
+        return _split(frame.slots["both"], context)
     old, new = frame.slots["old"], frame.slots["new"]
     if context.holds_amount(old) or context.holds_amount(new):
         return None
     rows = context.rows_named(old, near=context.asked_row)
-    if not rows and context.rows_named(new):
+    if not rows and frame.value == "verb" and context.rows_named(new):
         old, new = new, old  # "swap buttermilk for the kefir" where only kefir is in
         rows = context.rows_named(old)
     if len(rows) != 1:
         return None
-    food = context.new_food(new)
+    food = context.new_food(new, known=frame.value != "verb")
     return None if food is None else renamed(rows[0], food, context)
+
+
+def _split(both: str, context: Context) -> Outcome | None:
+    """ "make the kefir buttermilk": where the old name ends is found by trying."""
+    words = both.split()
+    if context.holds_amount(both):
+        return None
+    for cut in range(1, len(words)):
+        rows = context.rows_named(" ".join(words[:cut]), near=context.asked_row)
+        food = context.new_food(" ".join(words[cut:]), known=True)
+        if len(rows) == 1 and food is not None:
+            return renamed(rows[0], food, context)
+    return None
 
 
 def renamed(row: RowState, food: FoodValue, context: Context) -> Outcome | None:
     """``row`` becomes ``food``; a swap that was on offer takes its place, with its own amount."""
+    settled = [
+        ev.Settled(flag=q.kind, key=row.key)
+        for q in context.questions
+        if q.key == row.key and q.kind == "mis-heard word"
+    ]
     if food.name == row.name and food.state is None:
-        return None
+        return change(*settled) if settled else None
     making = Making()
     heard = context.heard()
     for other in context.known.rows.values():
@@ -96,11 +116,7 @@ def renamed(row: RowState, food: FoodValue, context: Context) -> Outcome | None:
             heard=heard,
         )
     )
-    making.events += [
-        ev.Settled(flag=q.kind, key=row.key)
-        for q in context.questions
-        if q.key == row.key and q.kind == "mis-heard word"
-    ]
+    making.events += settled
     return making.done()
 
 

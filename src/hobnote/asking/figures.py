@@ -15,6 +15,8 @@ from hobnote.asking.context import Context
 from hobnote.asking.outcomes import Outcome, change, unclear
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact
+from hobnote.following.clauses import utterances
+from hobnote.following.moods import moods
 from hobnote.following.pairing import pair
 from hobnote.following.quantities import amount_of
 from hobnote.following.state import RowState, related
@@ -38,6 +40,11 @@ _DOING = frozenset({"add", "cook", "prep", "hold", "serve", "heat"})
 _LEAST_GRAMS = 5
 """A bare number from this on was read off a scale; below it a unit is asked for."""
 _NOT = frozenset({"not", "instead"})
+_AROUND_BARE = frozenset(
+    {"be", "is", "was", "were", "think", "guess", "say", "used", "use", "suppose", "reckon", "it",
+     "i", "we", "'s", "'d", "would", "must", "have", "been", "make", "call", "maybe", "there"}
+)  # fmt: skip
+"""Verbs that may stand about a bare number that is an answer ("I think it was 12")."""
 
 
 def asked_amount(context: Context, text: str) -> Outcome | None:
@@ -52,12 +59,31 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
         return None
     if not found:
         return _related(context, text, row)
+    if not _told(found[0][0]) or any(_stray(doc, m) for doc, m in found):
+        return None
     other = _by_noun(context, found[-1][1].value, row)
     if other is not None:
         row = other
     doc = found[0][0]
     said = _standing(doc, [m for d, m in found if d is doc])
     return _set(context, row, doc, said, text)
+
+
+def _told(doc: Doc) -> bool:
+    """Whether any of it is about the dish, not a story."""
+    return any("recipe" in moods(clauses) for clauses in utterances(doc))
+
+
+def _stray(doc: Doc, mark: Mark) -> bool:
+    """A bare number among words that speak of something else ("training is at six")."""
+    if mark.value.unit is not None or mark.value.vague is not None:
+        return False
+    own = {i for m in marks(doc, AMOUNT, FOOD) for i in range(m.start, m.end)}
+    return any(
+        t.tag_[:2] in ("NN", "VB", "JJ") and t.lower_ not in _AROUND_BARE
+        for t in doc
+        if t.i not in own
+    )
 
 
 def _only_about(context: Context, text: str, row: RowState) -> bool:
@@ -94,6 +120,7 @@ def _standing(doc: Doc, found: Sequence[Mark]) -> list[Mark]:
     """
     held = [m for m in found if not _refused(doc, m)] or list(found)
     cuts = [m.end for m in marks(doc, CUE) if m.value == "correction"]
+    cuts += [t.i + 1 for t in doc if t.lower_ in ("no", "nope", "rather")]
     for cut in sorted(cuts, reverse=True):
         after = [m for m in held if m.start >= cut]
         if after and len(after) < len(held):

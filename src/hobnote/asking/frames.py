@@ -76,8 +76,10 @@ def _peeled(message: str) -> Iterator[list[str]]:
         seen.add(tuple(words))
         yield words
         lowers = [_plain(w.strip(_TRIMMED)) for w in words]
+        raw = [_plain(w) for w in words]
         for filler in _fillers("start"):
-            if tuple(lowers[: len(filler)]) == filler and len(filler) < len(words):
+            start = raw if filler[-1].endswith(",") else lowers
+            if tuple(start[: len(filler)]) == filler and len(filler) < len(words):
                 waiting.append(words[len(filler) :])
         for filler in _fillers("end"):
             if tuple(lowers[-len(filler) :]) == filler and len(filler) < len(words):

@@ -32,7 +32,10 @@ def interpret(context: Context) -> Outcome:
 
 
 def _interpret(context: Context) -> Outcome:
+    asking = lookups.asks(context.text)
     for frame in frames(context.text):
+        if asking and frame.kind in EDITS:
+            continue
         handler = HANDLERS.get(frame.kind)
         outcome = handler(frame, context) if handler is not None else None
         if outcome is not None:
@@ -42,7 +45,7 @@ def _interpret(context: Context) -> Outcome:
         return outcome
     if lookups.is_question(context.text):
         return not_understood(context)
-    for reader in (_just_corrected, answers.figure, heat.oven, assigned, dictated):
+    for reader in (_just_corrected, heat.oven, answers.figure, assigned, dictated):
         outcome = reader(context)
         if outcome is not None:
             return outcome
@@ -53,7 +56,7 @@ def _just_corrected(context: Context) -> Outcome | None:
     """ "actually a tablespoon": about the answer just given, not about the next question."""
     first = context.text.casefold().split()[:2]
     corrects = first[:1] and first[0].strip(",") in ("actually", "sorry", "no", "wait", "oops")
-    return assigned(context) if corrects and context.last else None
+    return assigned(context) if corrects and context.answered else None
 
 
 def not_understood(context: Context) -> Outcome:
@@ -76,6 +79,8 @@ def _undo(frame: Frame, context: Context) -> Outcome | None:
 
 
 def _redo(frame: Frame, context: Context) -> Outcome | None:
+    if frame.value == "either" and not context.redoable:
+        return _times("undo", frame, context)
     return _times("redo", frame, context)
 
 
@@ -113,6 +118,9 @@ def _none(frame: Frame, context: Context) -> Outcome | None:
     return edits.drop(frame, context) if "gone" in frame.slots else answers.none(frame, context)
 
 
+EDITS = frozenset({"title", "portions", "swap", "drop", "same", "called", "step change"})
+"""Frames that tell; a message that begins like a question is none of them."""
+
 HANDLERS: dict[str, Handler] = {
     "undo": _undo,
     "redo": _redo,
@@ -136,5 +144,5 @@ HANDLERS: dict[str, Handler] = {
     "swap": edits.swap,
     "drop": edits.drop,
     "same": edits.same,
-    "called": edits.called,
+    "called": answers.called,
 }

@@ -42,8 +42,12 @@ def _labels() -> dict[str, str]:
 
 def is_question(text: str) -> bool:
     """Whether a message asks rather than tells."""
-    words_ = text.casefold().split()
-    return text.rstrip().endswith("?") or (bool(words_) and words_[0] in _ASKING)
+    return text.rstrip().endswith("?") or asks(text)
+
+
+def asks(text: str) -> bool:
+    """Whether a message begins as questions do."""
+    return text.casefold().split()[:1] != [] and text.casefold().split()[0] in _ASKING
 
 
 def nutrient(context: Context) -> Outcome | None:

@@ -7,9 +7,22 @@ from hobnote.asking.outcomes import Outcome, change
 from hobnote.following import events as ev
 from hobnote.following.follow import Follower
 from hobnote.following.resume import state_of
+from hobnote.marking.marks import FOOD
 
 _SLIGHT = (ev.SetAside, ev.Mentioned, ev.Opened)
 """Events that alone do not make a message part of the recipe."""
+
+
+def _part(context: Context) -> str | None:
+    """The part of the dish that holds every known food of the message, if it is one part."""
+    names = {food.name for _, _, m in context.marks(None, FOOD) for food in (m.value,)}
+    parts = {r.component for r in context.known.rows.values() if r.name in names}
+    return parts.pop() if len(parts) == 1 else None
+
+
+def _goes_on(context: Context) -> bool:
+    """Whether the message follows on a bit of the note, not on an answer."""
+    return any(isinstance(e, ev.Named | ev.Opened | ev.Stepped) for e in context.last)
 
 
 def dictated(context: Context) -> Outcome | None:
@@ -17,6 +30,7 @@ def dictated(context: Context) -> Outcome | None:
     state = state_of(
         context.events, context.dictation, prefix=context.prefix, recent=len(context.last)
     )
+    state.component = _part(context) or (state.component if _goes_on(context) else "main")
     follower = Follower(context.dictation, state=state)
     for doc, base in context.docs():
         follower.feed(doc, base)
