@@ -128,6 +128,8 @@ class Ingredients:
             return False
         if within(mark.start, scopes):
             return False
+        if mark.label == AMOUNT and _shape(clause, mark):
+            return False
         if mark.label == AMOUNT and any(t.start <= mark.start < t.end for t in clause.of(TIME)):
             return False
         if any(u.start < mark.start < u.end for u in clause.of(UNTIL)):
@@ -806,6 +808,14 @@ class Ingredients:
 def liquids() -> frozenset[str]:
     """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
     return frozenset(row["word"] for row in rows("liquids.csv"))
+
+
+def _shape(clause: Clause, mark: Mark) -> bool:
+    """ "in big lumps", "into four pieces": how it is cut, not how much of it."""
+    if mark.start <= clause.start or clause.doc[mark.start - 1].lower_ not in ("in", "into"):
+        return False
+    value = mark.value
+    return value.vague is not None or value.unit == "piece" or value.unit is None
 
 
 def _each_word(scene: Scene, amount: Mark) -> bool:

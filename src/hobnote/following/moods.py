@@ -72,7 +72,7 @@ def _third_person(clause: Clause) -> bool:
     """Somebody else does it: "he used veal bones", "she puts mustard in hers"."""
     doc = clause.doc
     return any(
-        doc[i].lower_ in ("he", "she") and doc[i + 1].tag_ in ("VBD", "VBZ", "VBP", "RB")
+        doc[i].lower_ in ("he", "she") and doc[i + 1].tag_ in ("VBD", "VBZ", "VBP", "RB", "MD")
         for i in range(clause.start, clause.end - 1)
     )
 

@@ -28,6 +28,9 @@ _COPULA: Final = frozenset(
 _PUNCTUATION: Final = frozenset({",", ":", "-", "–", "—", "(", ")", "=", "...", "…", '"'})
 _MODIFIER_TAGS: Final = frozenset({"JJ", "JJR", "JJS", "VBN", "VBD", "RB", "NN", "NNP", "VBG",
                                    "CD", "HYPH", "NNS"})  # fmt: skip
+_CLOSERS: Final = frozenset(
+    {"and", "or", "but", "then", ";", ".", "with", "for", "total", "altogether", "tops", "max"}
+)
 _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
 
 
@@ -147,7 +150,7 @@ def _right(doc: Doc, amount: Mark, food: Mark, ordered: Sequence[Mark]) -> float
     lowers = [t.lower_ for t in gap]
     if not gap:
         return 10.0
-    if any(t in ("and", "or", "but", "then", ";", ".", "with", "for") for t in lowers):
+    if any(t in _CLOSERS for t in lowers):
         return 0.0
     plain = all(
         t.lower_ in _LINK or t.tag_ in _MODIFIER_TAGS or t.lower_ in ("-", "and") for t in gap

@@ -134,6 +134,8 @@ class State:
                     return row
         for pool in (here, living) if not measured else (here,):
             for row in pool:
+                if not measured and not food.definite and self._fuller(food, row):
+                    continue
                 free = not measured or not row.measured or more or _restated(row, amount)
                 if free and related(food.name, row.name):
                     return row
@@ -142,6 +144,11 @@ class State:
             if len(close) == 1:
                 return close[0]
         return None
+
+    def _fuller(self, food: FoodValue, row: RowState) -> bool:
+        """A longer name long after a shorter one is another food, unless it is "the" …"""
+        longer = len(food.name.split()) > len(row.name.split())
+        return longer and self.utterance - row.utterance > 2
 
 
 def _restated(row: RowState, amount: Amount | None) -> bool:
@@ -153,16 +160,11 @@ def related(a: str, b: str) -> bool:
     ta, tb = a.split(), b.split()
     if len(ta) != len(tb):
         short, long = (ta, tb) if len(ta) < len(tb) else (tb, ta)
-        if long[-len(short) :] == short or (len(short) == 1 and long[0] == short[0]):
-            return not _misleading(short, long)
+        if long[-len(short) :] == short:
+            return " ".join(long) not in _distinct()
+        if len(short) == 1 and long[0] == short[0] and long[-1] in _cuts():
+            return True
     return _stands_for(a, b) or _stands_for(b, a)
-
-
-def _misleading(short: list[str], long: list[str]) -> bool:
-    """ "butter" is not "peanut butter"; "milk" may be "oat milk" only as a collective word."""
-    return " ".join(long) in _distinct() or (
-        len(short) == 1 and long[0] == short[0] and " ".join(long[1:]) in _products()
-    )
 
 
 def _stands_for(word: str, name: str) -> bool:
@@ -185,5 +187,5 @@ def _distinct() -> frozenset[str]:
 
 
 @cache
-def _products() -> frozenset[str]:
-    return frozenset(r["name"] for r in data_rows("distinct.csv") if r["kind"] == "product")
+def _cuts() -> frozenset[str]:
+    return frozenset(r["name"] for r in data_rows("distinct.csv") if r["kind"] == "cut")

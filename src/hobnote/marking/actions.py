@@ -12,7 +12,7 @@ from spacy.language import Language
 from spacy.tokens import Doc, Token
 
 from hobnote.marking.lexicon import verb_forms, verbs
-from hobnote.marking.marks import ACTION, FOOD, UNTIL, VESSEL, covered, marks, put
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, TIME, UNTIL, VESSEL, covered, marks, put
 
 _NOT_BEFORE_VERB: Final = frozenset(
     {"the", "a", "an", "my", "your", "this", "that's", "of", "some", "our", "each", "per"}
@@ -41,6 +41,10 @@ _FRAGMENT_END: Final = frozenset(
 )  # fmt: skip
 _FRAGMENT_BLOCK: Final = frozenset({"put", "putting", "add", "throw", "tip", "is", "was", "no"})
 _UNTIL_STOP: Final = frozenset({"then", "and", "but", "so", ".", ";", "!", "?", ",", "\n"})
+# "until it hits 74", "until it's about 3 cm": the number belongs to the cue.
+_REACHING: Final = frozenset(
+    {"hits", "hit", "reads", "reaches", "is", "'s", "at", "to", "about", "of", "by", "the", "are"}
+)
 _UNTIL_WORDS: Final = frozenset({"until", "till", "til", "'til", "’til"})
 
 
@@ -153,6 +157,7 @@ def _lids(doc: Doc) -> None:
 def until(doc: Doc) -> Doc:
     """Put UNTIL marks from the cue word to the end of its phrase."""
     n = len(doc)
+    begins = {m.start for m in marks(doc, AMOUNT, TIME)}
     for i, token in enumerate(doc):
         opens = token.lower_ in _UNTIL_WORDS or (
             token.lower_ == "when" and i + 1 < n and doc[i + 1].lower_ in ("it", "they", "the")
@@ -161,6 +166,8 @@ def until(doc: Doc) -> Doc:
             continue
         end = i + 1
         while end < n and end - i < 14 and not _ends_cue(doc, end):
+            if end in begins and doc[end - 1].lower_ not in _REACHING:
+                break
             end += 1
         if end > i + 1:
             put(doc, UNTIL, i, end, doc[i + 1 : end].text)

@@ -125,6 +125,7 @@ class FoodMarker:
         self.verbs = frozenset(verb_forms())
         self.dishes = table("dishes.csv", "kind")
         self.things = frozenset(r["word"] for r in rows("things.csv"))
+        self.cuts = frozenset(r["name"] for r in rows("distinct.csv") if r["kind"] == "cut")
         self.not_foods = frozenset(r["word"] for r in rows("not_foods.csv"))
 
     def __call__(self, doc: Doc) -> Doc:
@@ -169,7 +170,10 @@ class FoodMarker:
             return None
         turned = [lowers[i + 2], lowers[i]]
         hit = self.phrases.at(turned, 0)
-        return (i + 3, hit[1]) if hit is not None and hit[0] == 2 else None
+        if hit is not None and hit[0] == 2:
+            return i + 3, hit[1]
+        whole = self.phrases.at(lowers, i + 2) if lowers[i] in self.cuts else None
+        return (whole[0], f"{whole[1]} {lowers[i]}") if whole is not None else None
 
     def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
         """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""
