@@ -13,9 +13,9 @@ from typing import Final
 from spacy.tokens import Doc
 
 from hobnote.following import events as ev
-from hobnote.following.clauses import Clause, utterances
+from hobnote.following.clauses import utterances
 from hobnote.following.ingredients import Ingredients, Scene
-from hobnote.following.moods import Mood, moods
+from hobnote.following.moods import moods
 from hobnote.following.parts import Parts
 from hobnote.following.state import State
 from hobnote.following.steps import Steps
@@ -52,13 +52,13 @@ class Follower:
         for n, clauses in enumerate(utterances(doc)):
             self.state.utterance += 1
             score = scores[n] if n < len(scores) else None
-            self._utterance(clauses, moods(clauses, score), base)
+            scene = Scene(clauses, moods(clauses, score), base, {}, aside=score or 0.0)
+            self._utterance(scene)
 
-    def _utterance(self, clauses: list[Clause], mood: list[Mood], base: int) -> None:
-        scene = Scene(clauses, mood, base, {})
+    def _utterance(self, scene: Scene) -> None:
         before = len(self.state.events)
         self.parts.take(scene)
-        if any(m == "recipe" or m == "hypothetical" for m in mood):
+        if any(m in ("recipe", "hypothetical") for m in scene.moods):
             self.ingredients.take(scene)
             self.steps.take(scene)
         self._figures(scene)
@@ -69,9 +69,10 @@ class Follower:
     def _figures(self, scene: Scene) -> None:
         state = self.state
         for n, clause in enumerate(scene.clauses):
-            if scene.moods[n] in ("past", "other", "plug"):
+            if scene.moods[n] in ("past", "plug"):
                 continue
-            for mark in clause.of(CLAIM, PORTIONS):
+            labels = (PORTIONS,) if scene.moods[n] == "other" else (CLAIM, PORTIONS)
+            for mark in clause.of(*labels):
                 span = clause.doc[mark.start : mark.end]
                 heard = state.heard(scene.base, span.start_char, span.end_char)
                 value = mark.value

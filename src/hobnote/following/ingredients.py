@@ -48,6 +48,8 @@ _RESTATING: Final = frozenset(
     {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
      "there", "this", "these"}
 )  # fmt: skip
+DOUBTFUL: Final = 0.5
+"""Aside score from which a food without an amount does not become a row."""
 JOINED: Final = 6
 """Tokens within which foods before an if-clause belong to it together."""
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
@@ -64,6 +66,8 @@ class Scene:
     base: int
     rows: dict[int, RowState]
     """Rows by the first token of the food that named them."""
+    aside: float = 0.0
+    """Learned score of the utterance's being an aside, 0 to 1."""
 
     def clause_at(self, token: int) -> int:
         """Index of the clause that holds ``token``."""
@@ -228,6 +232,8 @@ class Ingredients:
     def _evidence(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
         """Whether the clause brings the food in: a verb, a listing phrase, a list under way."""
         food: FoodValue = mark.value
+        if scene.aside >= DOUBTFUL:
+            return False
         verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
         doing = [m for m in verbs if m.value.kind in ("add", "prep", "cook", "serve")]
         if not food.known:

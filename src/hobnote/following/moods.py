@@ -14,7 +14,7 @@ from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, TEMPERATURE, 
 
 Mood = Literal["recipe", "title", "past", "hypothetical", "other", "plug"]
 
-ASIDE_SCORE: Final = 0.8
+ASIDE_SCORE: Final = 0.6
 """Learned aside score from which an utterance without measured evidence is an aside."""
 
 _RESUME: Final = frozenset(

@@ -22,6 +22,7 @@ def pipeline() -> Language:
     # Importing a component module registers its factory.
     from hobnote.marking import (  # noqa: F401
         actions,
+        asides,
         baretimes,
         cues,
         foods,
@@ -44,6 +45,7 @@ def pipeline() -> Language:
     nlp.add_pipe("hobnote_bare_times")
     nlp.add_pipe("hobnote_until")
     nlp.add_pipe("hobnote_cues")
+    nlp.add_pipe("hobnote_aside_scores")
     return nlp  # type: ignore[no-any-return]
 
 
