@@ -34,7 +34,10 @@ MEASURES = ("us", "uk", "au", "metric")
 COMMANDS: dict[str, tuple[str, str]] = {
     "food": ("hobnote.pantry.commands:app", "Look into the food table."),
     "score": ("hobnote.scoring.command:score", "Score readings against gold records."),
-    "chat": ("hobnote.asking.command:chat", "Build up a dish message by message."),
+    "chat": ("hobnote.asking.commands:chat", "Settle a recipe by talking."),
+    "list": ("hobnote.asking.commands:list_", "List the kept recipes."),
+    "show": ("hobnote.asking.commands:show", "Print a kept recipe as it stands."),
+    "history": ("hobnote.asking.commands:history", "Print who said what when."),
 }
 
 app = typer.Typer(

@@ -17,6 +17,7 @@ from typing import Protocol
 from hobnote.asking.answers import take_option
 from hobnote.asking.changes import changes
 from hobnote.asking.context import Context
+from hobnote.asking.history import history
 from hobnote.asking.interpret import interpret, not_understood
 from hobnote.asking.naming import kitchen_name
 from hobnote.asking.outcomes import Outcome
@@ -27,6 +28,7 @@ from hobnote.following import events as ev
 from hobnote.following.resume import Known, known
 from hobnote.job import events_of, record_of
 from hobnote.keeping.errors import StaleRecipe
+from hobnote.keeping.store import Store
 from hobnote.keeping.turns import Draft, Turn, standing
 from hobnote.pantry import open_pantry
 from hobnote.reading import Dictation, read_text
@@ -182,6 +184,21 @@ class Conversation:
             keeper.turns(recipe),
             measures=measures,
             warnings=dictation.warnings,
+            thresholds=thresholds,
+        )
+
+    @classmethod
+    def resume(
+        cls, store: Store, recipe: int, *, thresholds: Thresholds | None = None
+    ) -> Conversation:
+        """A kept recipe, where it was left. Raises NoSuchRecipe and KeepingError."""
+        kept = store.find(recipe)
+        return cls(
+            store,
+            recipe,
+            store.turns(recipe),
+            measures=kept.measures,
+            warnings=kept.warnings,
             thresholds=thresholds,
         )
 
@@ -391,19 +408,3 @@ class Conversation:
     ) -> Reply:
         now = self._state()
         return Reply(lines, changed, tuple(now.questions), now.record, understood, ended)
-
-
-def history(turns: Sequence[Turn]) -> list[str]:
-    """Who said what when, and what was taken back by whom."""
-    fate = standing(turns).fate
-    lines = []
-    for turn in turns:
-        when = turn.at.astimezone().strftime("%Y-%m-%d %H:%M")
-        note = ""
-        if turn.version in fate:
-            by = fate[turn.version]
-            note = f"  (undone by {by.who}, {by.at.astimezone().strftime('%Y-%m-%d %H:%M')})"
-        elif turn.kind == "asked":
-            note = "  (changed nothing)"
-        lines.append(f"{turn.version:>3}  {when}  {turn.told()}{note}")
-    return lines

@@ -53,9 +53,9 @@ class OwnFoods:
             parsed = make_url(address if "://" in address else f"sqlite:///{address}")
         except ArgumentError:
             return cls.open(url)  # says what is wrong with the address
-        if parsed.get_backend_name() == "sqlite" and parsed.database not in (None, "", ":memory:"):
-            if not Path(str(parsed.database)).exists():
-                return None
+        file = parsed.database if parsed.get_backend_name() == "sqlite" else None
+        if file and file != ":memory:" and not Path(file).exists():
+            return None
         return cls.open(url)
 
     def close(self) -> None:

@@ -116,6 +116,16 @@ class Store:
         with reading(self.engine) as connection:
             return _kept(connection, recipe)
 
+    def begun_with(self, text: str) -> int | None:
+        """The latest recipe whose first turn is this text; None if there is none."""
+        with reading(self.engine) as connection:
+            found = connection.execute(
+                select(turns.c.recipe)
+                .where(turns.c.version == 1, turns.c.text == text)
+                .order_by(turns.c.recipe.desc())
+            ).first()
+        return None if found is None else int(found.recipe)
+
     def list(self) -> list[Kept]:
         """Every recipe, the one changed last first."""
         with reading(self.engine) as connection:
