@@ -17,7 +17,7 @@ from spacy.tokens import Doc
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact, same, scaled
 from hobnote.following.clauses import Clause
-from hobnote.following.kinds import countable, likeness
+from hobnote.following.kinds import compatible, countable, likeness
 from hobnote.following.moods import Mood, cue_before, drops, negated, within
 from hobnote.following.pairing import Pair, pair, pronoun_after
 from hobnote.following.quantities import MOST_COUNTED, amount_of
@@ -188,7 +188,7 @@ class Ingredients:
         if self._renames(clause, mark, match, row):
             return
         if row is None:
-            weak = match is not None and getattr(match.amount.value, "article", False)
+            weak = match is not None and _bare_article(match.amount)
             unsaid = (amount is None or weak) and relation is None
             if unsaid and not self._evidence(scene, clause, mark):
                 return
@@ -354,6 +354,8 @@ class Ingredients:
         state, value = self.state, mark.value
         if not isinstance(value, AmountValue) or value.unit is not None or value.vague is not None:
             return None
+        if value.low != value.high and value.approximate:
+            return None  # "a few"
         listed = food is not None and not countable(food.name) and not value.article
         if value.best <= MOST_COUNTED and (of or listed):
             earlier = [
@@ -524,6 +526,9 @@ class Ingredients:
         amount = self._spoken(scene, mark, row=row)
         if amount is None:
             return
+        checked = row.measured and not value.more and not corrected and is_exact(amount)
+        if checked and not compatible(row.name, row.amount, amount):
+            return
         how = self._how(clause, mark, row, amount, corrected or (bare and again), total)
         if how is None:
             state.emit(ev.Mentioned(key=row.key, heard=heard))
@@ -560,7 +565,7 @@ class Ingredients:
     def _yields(clause: Clause, mark: Mark) -> bool:
         """ "it makes about a kilo": what the dish comes to, not an ingredient."""
         before = [t.lower_ for t in clause.doc[max(clause.start, mark.start - 5) : mark.start]]
-        return any(w in ("makes", "yields", "gives", "make") for w in before)
+        return any(w in ("makes", "yields", "gives", "making") for w in before)
 
     def _sums(self, row: RowState, amount: Amount) -> bool:
         """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""
@@ -814,6 +819,17 @@ class Ingredients:
 def liquids() -> frozenset[str]:
     """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
     return frozenset(row["word"] for row in rows("liquids.csv"))
+
+
+def _bare_article(amount: Mark) -> bool:
+    """ "a coffee": the article alone is no measure; "teaspoon of oil" is."""
+    value = amount.value
+    return (
+        isinstance(value, AmountValue)
+        and value.article
+        and value.unit in (None, "piece")
+        and (value.noun is None)
+    )
 
 
 def _shape(clause: Clause, mark: Mark) -> bool:

@@ -30,6 +30,23 @@ def countable(name: str) -> bool:
     return food is not None and pantry.grams(food, name, one) is not None
 
 
+FARTHEST: Final = 4.0
+"""How many times one amount may be another and still be about the same thing."""
+
+
+def compatible(name: str, a: Amount, b: Amount) -> bool:
+    """Whether two amounts may be two ways of saying the same, as far as weights tell."""
+    if a.unit == b.unit and a.best and b.best:
+        return 1 / FARTHEST <= b.best / a.best <= FARTHEST
+    pantry = open_pantry()
+    food = pantry.match(name).food
+    grams = [pantry.grams(food, name, x) for x in (a, b) if x.basis not in ("vague", "energy")]
+    if len(grams) < 2 or grams[0] is None or grams[1] is None:
+        return True
+    first, second = grams[0], grams[1]
+    return first.low / FARTHEST <= second.best <= first.high * FARTHEST
+
+
 @cache
 def kinds(name: str) -> frozenset[str]:
     """The pantry's classes of ``name``; empty for an unknown food."""

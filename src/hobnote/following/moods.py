@@ -10,12 +10,15 @@ from typing import Final, Literal
 
 from hobnote.following.clauses import Clause
 from hobnote.marking.actions import ActionValue
-from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, TEMPERATURE, TIME, Mark
+from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, PART, TEMPERATURE, TIME, Mark
 
 Mood = Literal["recipe", "title", "past", "hypothetical", "other", "plug"]
 
 ASIDE_SCORE: Final = 0.6
 """Learned aside score from which an utterance without measured evidence is an aside."""
+
+SHORTEST_ASIDE: Final = 5
+"""Tokens from which an utterance may be an aside on its learned score alone."""
 
 _RESUME: Final = frozenset(
     {"but", "so", "anyway", "anyways", "today", "now", "right", "okay", "ok", "however", "this",
@@ -49,7 +52,8 @@ def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[M
     if (
         aside_score is not None
         and aside_score >= ASIDE_SCORE
-        and not any(_evidence(c) for c in clauses)
+        and not any(_evidence(c) or c.of(PART) for c in clauses)
+        and clauses[-1].end - clauses[0].start >= SHORTEST_ASIDE
     ):
         return ["other" if m == "recipe" else m for m in found]
     return found
