@@ -90,11 +90,13 @@ class Ingredients:
         doc = clauses[0].doc
         scopes = [negated(c) for c in clauses]
         roles = swap_roles(clauses)
+        references = _references(clauses)
         usable = [
             m
             for n, c in enumerate(clauses)
             for m in c.of(FOOD, AMOUNT, RELATIVE)
             if not (m.label == AMOUNT and m.value.best <= 0)
+            and not (m in references and self._known(m) is not None)
             and self._speaks(scene, n, m, scopes[n], roles)
         ]
         pairs = pair(doc, usable)
@@ -190,7 +192,7 @@ class Ingredients:
         if row is None:
             weak = match is not None and _bare_article(match.amount)
             unsaid = (amount is None or weak) and relation is None
-            if unsaid and not self._evidence(scene, clause, mark):
+            if unsaid and not self._evidence(scene, clause, mark, usable, paired):
                 return
             if self._is_dish(food, amount, relation is not None):
                 return
@@ -229,9 +231,23 @@ class Ingredients:
         measured = amount is not None and dimension(amount) in ("mass", "volume")
         return kind is not None and (not measured or food.definite)
 
-    def _evidence(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
+    def _evidence(
+        self,
+        scene: Scene,
+        clause: Clause,
+        mark: Mark,
+        usable: Sequence[Mark],
+        paired: set[Mark],
+    ) -> bool:
         """Whether the clause brings the food in: a verb, a listing phrase, a list under way."""
         food: FoodValue = mark.value
+        foods = [m for m in usable if m.label == FOOD and m.start > mark.start]
+        until = foods[0].start if foods else clause.end
+        for m in usable:
+            # "thighs, skin on, I've got six of those, 750 grams": measured further on
+            later = m.label == AMOUNT and m not in paired and mark.end <= m.start < until
+            if later and m.start < clause.end and not _bare_article(m):
+                return True
         if scene.aside >= DOUBTFUL:
             return False
         verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
@@ -819,6 +835,21 @@ class Ingredients:
 def liquids() -> frozenset[str]:
     """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
     return frozenset(row["word"] for row in rows("liquids.csv"))
+
+
+def _references(clauses: Sequence[Clause]) -> set[Mark]:
+    """Foods that a relative amount only compares with ("as much water as *lentils*")."""
+    found: set[Mark] = set()
+    for clause in clauses:
+        for relative in clause.of(RELATIVE):
+            if not relative.value.reference:
+                continue
+            for food in clause.of(FOOD):
+                near = 0 <= food.start - relative.end <= 8
+                before = clause.doc[food.start - 1].lower_ if food.start else ""
+                if near and before in ("as", "than", "the") and food.start > relative.end:
+                    found.add(food)
+    return found
 
 
 def _bare_article(amount: Mark) -> bool:

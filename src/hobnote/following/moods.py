@@ -119,8 +119,10 @@ def negated(clause: Clause) -> list[range]:
         last = doc[cue.end - 1].lower_
         if last in ("no", "not", "n't", "nt") and after in _NOT_NEGATING:
             continue
-        if last == "no" and (after in _ANSWERING or doc[cue.end : cue.end + 1].text.isdigit()):
-            continue
+        if last == "no" and (
+            after in _ANSWERING or any(m.start == cue.end for m in clause.of(AMOUNT))
+        ):
+            continue  # "four, no five eggs"
         ranges.append(range(cue.start, _scope_end(clause, cue.end)))
     for i in range(clause.start, clause.end):
         if doc[i].lower_ == "neither":  # "Capers neither."

@@ -11,7 +11,7 @@ from spacy.language import Language
 from spacy.tokens import Doc
 
 from hobnote.marking.lexicon import PhraseTable, table
-from hobnote.marking.marks import AMOUNT, CUE, PART, TIME, covered, put
+from hobnote.marking.marks import AMOUNT, CUE, FOOD, PART, TIME, covered, marks, put
 from hobnote.marking.tables import rows
 
 _HEAD_AFTER = frozenset({".", ":", ",", "-", "–", "next", "\n", "is", "'s", "are", "now"})
@@ -91,6 +91,9 @@ def _part(doc: Doc, lowers: list[str], start: int, end: int, name: str) -> None:
     after = lowers[end] if end < len(lowers) else "."
     named = " ".join([*lowers[first:start], name])
     before = lowers[first - 1] if first else "."
+    known = any(m.start < start < m.end and m.value.known for m in marks(doc, FOOD))
+    if known and after not in ("is", "'s", "are", ":"):
+        return
     if opened and (after in _HEAD_AFTER or _number(doc, end)):
         put(doc, PART, first, end, named)
         put(doc, CUE, first, end, "component_open")
