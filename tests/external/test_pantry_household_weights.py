@@ -42,5 +42,9 @@ def test_cups_and_spoons(row):
     food = PANTRY.food(row["id"])
     amount, detail = amount_of(row)
     weight = PANTRY.grams(food, "", amount, preparation=detail)
-    assert weight.best == pytest.approx(float(row["grams"]), rel=0.001)
+    # SR28 gives some measures twice (ricotta: half a cup 124, a cup 246 g): either will do.
+    each = [float(r["grams"]) / float(r["amount"]) for r in ROWS
+            if (r["id"], r["measure"]) == (row["id"], row["measure"])]  # fmt: skip
+    best = weight.best / float(row["amount"])
+    assert any(best == pytest.approx(grams, rel=0.001) for grams in each)
     assert weight.low <= float(row["grams"]) <= weight.high

@@ -32,14 +32,17 @@ MEASURED = [
     ("baking soda", "tsp", (), 4.6), ("cheddar", "cup", ("shredded",), 113),
     ("parmesan", "tbsp", (), 5), ("breadcrumb", "cup", (), 108), ("pepper", "tsp", (), 2.3),
     ("cumin", "tsp", (), 2.1), ("paprika", "tsp", (), 2.3), ("cinnamon", "tsp", (), 2.6),
-    ("turmeric", "tsp", (), 3.0), ("curry powder", "tsp", (), 2.0), ("garlic powder", "tsp", (), 3.1),
-    ("ground ginger", "tsp", (), 1.8), ("nutmeg", "tsp", (), 2.2), ("coriander seed", "tsp", (), 1.8),
+    ("turmeric", "tsp", (), 3.0), ("curry powder", "tsp", (), 2.0),
+    ("garlic powder", "tsp", (), 3.1),
+    ("ground ginger", "tsp", (), 1.8), ("nutmeg", "tsp", (), 2.2),
+    ("coriander seed", "tsp", (), 1.8),
     ("garlic", "tsp", (), 2.8), ("garlic", "cup", (), 136), ("onion", "cup", ("chopped",), 160),
     ("onion", "cup", ("sliced",), 115), ("carrot", "cup", ("chopped",), 128),
     ("carrot", "cup", ("grated",), 110), ("celery", "cup", ("chopped",), 101),
     ("banana", "cup", ("mashed",), 225), ("banana", "cup", ("sliced",), 150),
     ("avocado", "cup", ("cubes",), 150), ("mushroom", "cup", ("sliced",), 70),
-    ("lemon juice", "cup", (), 244), ("lime juice", "cup", (), 242), ("tomato", "cup", ("chopped",), 180),
+    ("lemon juice", "cup", (), 244), ("lime juice", "cup", (), 242),
+    ("tomato", "cup", ("chopped",), 180),
 ]  # fmt: skip
 
 
@@ -61,11 +64,15 @@ COUNTED = [
     ("avocado", None, None, 201), ("potato", None, "small", 170), ("potato", None, "medium", 213),
     ("potato", None, "large", 369), ("carrot", None, "small", 50), ("carrot", None, "medium", 61),
     ("celery", "stalk", "small", 17), ("celery", "stalk", "medium", 40),
-    ("celery", "stalk", "large", 64), ("tomato", None, "small", 91), ("tomato", None, "medium", 123),
-    ("tomato", None, "large", 182), ("mushroom", None, "small", 10), ("mushroom", None, "medium", 18),
-    ("mushroom", None, "large", 23), ("courgette", None, "small", 118), ("courgette", None, "large", 323),
+    ("celery", "stalk", "large", 64), ("tomato", None, "small", 91),
+    ("tomato", None, "medium", 123),
+    ("tomato", None, "large", 182), ("mushroom", None, "small", 10),
+    ("mushroom", None, "medium", 18),
+    ("mushroom", None, "large", 23), ("courgette", None, "small", 118),
+    ("courgette", None, "large", 323),
     ("cucumber", None, None, 301), ("apple", None, "medium", 182), ("orange", None, None, 131),
-    ("kiwi", None, None, 69), ("red pepper", None, "medium", 119), ("red pepper", None, "large", 164),
+    ("kiwi", None, None, 69), ("red pepper", None, "medium", 119),
+    ("red pepper", None, "large", 164),
     ("bacon", "slice", None, 28), ("butter", "stick", None, 113), ("butter", "pat", None, 5),
 ]  # fmt: skip
 
@@ -99,7 +106,8 @@ YIELDS = [
     ("chickpea", "boiled", 2.31, 2.32), ("chicken breast", "roasted", 0.73, 0.73),
     ("chicken breast", "grilled", 0.74, 0.74), ("chicken breast", "braised", 0.70, 0.70),
     ("beef mince", "fried", 0.67, 0.67), ("10% beef mince", "grilled", 0.77, 0.77),
-    ("salmon", "roasted", 0.92, 0.92), ("bacon", "fried", 0.37, 0.37), ("bacon", "baked", 0.35, 0.29),
+    ("salmon", "roasted", 0.92, 0.92), ("bacon", "fried", 0.37, 0.37),
+    ("bacon", "baked", 0.35, 0.29),
 ]  # fmt: skip
 
 

@@ -16,7 +16,7 @@ US_ML = {
     "tsp": 4.92892159375,
     "fl oz": 29.5735295625,
 }
-_VOLUME = re.compile(r"^(cup|tbsp|tablespoon|tsp|teaspoon|fl oz)s?\d?\b[\s,()]*(.*)$", re.IGNORECASE)
+_VOLUME = re.compile(r"^(cup|tbsp|tablespoon|tsp|teaspoon|fl oz)s?\b[\s,()]*(.*)$", re.IGNORECASE)
 _SHORT = {"tablespoon": "tbsp", "teaspoon": "tsp"}
 SIZES = ("extra small", "small", "medium", "large", "extra large", "jumbo")
 _ONE = frozenset({"fruit", "each", "item", "piece", "unit", "whole", "pod", "root", "head", "bulb"})
