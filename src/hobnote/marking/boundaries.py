@@ -47,6 +47,12 @@ def rule_boundaries(words: Sequence[str]) -> list[int]:
     return found
 
 
+def opens_firmly(words: Sequence[str]) -> bool:
+    """Whether the first of ``words`` ("okay", "next", "and then") hardly ever stands mid-clause."""
+    first, *rest = words
+    return first in words_of("firm") or (first == "and" and rest[:1] == ["then"])
+
+
 def _opens(said: Sequence[str], i: int) -> bool:
     word, before, after = said[i], said[i - 1], said[i + 1]
     if word == "and" and after == "then":

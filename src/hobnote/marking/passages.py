@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from hobnote.marking.sentences import utterance_starts
+from hobnote.marking.boundaries import opens_firmly
+from hobnote.marking.sentences import punctuated_starts, utterance_starts
 
 FEWEST: Final = 40
 """Words from which a passage may end at the end of a message or paragraph."""
@@ -23,6 +24,7 @@ LONGEST_UTTERANCE: Final = 160
 LONGEST_WORD: Final = 200
 """Characters without a blank that count as one word, so that any text is cut."""
 
+_CLAUSE, _OPENER, _SENTENCE, _PARAGRAPH = range(4)
 _WORD: Final = re.compile(rf"\S{{1,{LONGEST_WORD}}}")
 
 
@@ -35,30 +37,66 @@ class Passage:
     text: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """An utterance or part of one: offset, words, and how well a passage begins with it."""
+
+    start: int
+    words: int
+    fit: int
+
+
 def passages(spoken: str) -> list[Passage]:
     """Cut ``spoken`` into passages of about 40 to 120 words; no passage for an empty text."""
     if not spoken:
         return []
     cuts: list[int] = [0]
+    held: list[_Unit] = []
     words = 0
-    units = _units(spoken)
-    for start, count in units:
-        paragraph = "\n" in spoken[max(0, start - 4) : start]
-        full = words + count > MOST or (words >= FEWEST and paragraph)
-        if words and full:
-            cuts.append(start)
-            words = 0
-        words += count
+    for unit in _units(spoken):
+        if words >= FEWEST and unit.fit == _PARAGRAPH:
+            cuts.append(unit.start)
+            held, words = [], 0
+        elif held and words + unit.words > MOST:
+            held = _cut([*held, unit])
+            cuts.append(held[0].start)
+            words = sum(u.words for u in held[:-1])
+        if not held or held[-1] is not unit:
+            held.append(unit)
+        words += unit.words
     cuts.append(len(spoken))
     return [Passage(a, b, spoken[a:b]) for a, b in pairwise(cuts) if a < b]
 
 
-def _units(spoken: str) -> list[tuple[int, int]]:
-    """(offset, words) of every utterance; one that is far too long comes in several parts."""
-    found: list[tuple[int, int]] = []
+def _cut(units: list[_Unit]) -> list[_Unit]:
+    """The units of the next passage: from the last of the best openings that leaves enough."""
+    before = 0
+    best = len(units) - 1
+    choices: list[int] = []
+    for i, unit in enumerate(units):
+        if before >= FEWEST:
+            choices.append(i)
+        before += unit.words
+    if choices:
+        best = max(choices, key=lambda i: (units[i].fit, i))
+    return units[best:]
+
+
+def _units(spoken: str) -> list[_Unit]:
+    """The utterances; one that is far too long comes in several parts."""
+    found: list[_Unit] = []
+    plain = set(punctuated_starts(spoken))
     for start, end in pairwise([*utterance_starts(spoken), len(spoken)]):
         offsets = [m.start() for m in _WORD.finditer(spoken, start, end)]
         for i in range(0, len(offsets), LONGEST_UTTERANCE):
             part = offsets[i : i + LONGEST_UTTERANCE]
-            found.append((part[0], len(part)))
+            fit = _fit(spoken, part[0], end, part[0] in plain)
+            found.append(_Unit(part[0], len(part), fit))
     return found
+
+
+def _fit(spoken: str, start: int, end: int, punctuated: bool) -> int:
+    if punctuated:
+        return _PARAGRAPH if "\n" in spoken[max(0, start - 4) : start] else _SENTENCE
+    first = spoken[start:end].split(None, 2)[:2]
+    return _OPENER if opens_firmly([w.lower() for w in first]) else _CLAUSE
