@@ -36,6 +36,11 @@ def basis_of(unit: str | None) -> Basis:
     return "measured" if unit in _VOLUME else "counted"
 
 
+def rank(amount: Amount) -> int:
+    """Which of two measures of one thing counts: energy, then weight, spoon, count."""
+    return {"energy": 4, "mass": 3, "volume": 2, "count": 1}.get(dimension(amount), 0)
+
+
 def is_exact(amount: Amount) -> bool:
     """Whether a number was said, in a unit."""
     return amount.best is not None and amount.basis not in ("vague", "unsaid")

@@ -14,7 +14,7 @@ from spacy.tokens import Doc
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import utterances
-from hobnote.following.ingredients import Ingredients, Scene
+from hobnote.following.ingredients import DOUBTFUL, Ingredients, Scene
 from hobnote.following.moods import moods
 from hobnote.following.parts import Parts
 from hobnote.following.state import State
@@ -64,7 +64,9 @@ class Follower:
         self._figures(scene)
         silent = len(self.state.events) == before
         self._asides(scene, silent)
-        self.state.aside_before = silent or scene.moods[-1] not in ("recipe", "title")
+        self.state.aside_before = scene.moods[-1] not in ("recipe", "title") or (
+            silent and scene.aside >= DOUBTFUL
+        )
 
     def _figures(self, scene: Scene) -> None:
         state = self.state

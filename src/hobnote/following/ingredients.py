@@ -194,7 +194,7 @@ class Ingredients:
             unsaid = (amount is None or weak) and relation is None
             if unsaid and not self._evidence(scene, clause, mark, usable, paired):
                 return
-            if self._is_dish(food, amount, relation is not None):
+            if self._is_dish(clause, food, amount, match):
                 return
             if self._asks(clause, amount):
                 state.asked = food
@@ -222,12 +222,21 @@ class Ingredients:
         doc = clause.doc
         return mark.end < clause.end and doc[mark.end].lower_ in ("was", "were")
 
-    def _is_dish(self, food: FoodValue, amount: Amount | None, relation: bool) -> bool:
+    def _is_dish(
+        self, clause: Clause, food: FoodValue, amount: Amount | None, match: Pair | None
+    ) -> bool:
+        """Whether the name is the dish's own, or a collective word for other rows."""
+        relation = match is not None and match.amount.label == RELATIVE
         if food.name in _BARE_WATER and not relation:
             return amount is None or amount.noun in _PLENTY
         kind = self.dishes.get(food.name)
         if kind == "family":
             return amount is None and not relation
+        kind = kind or self.dishes.get(food.name.split()[-1])
+        if kind in ("dish", "mixture") and match is not None and self._yields(clause, match.amount):
+            return True
+        if kind != self.dishes.get(food.name):
+            return False
         measured = amount is not None and dimension(amount) in ("mass", "volume")
         return kind is not None and (not measured or food.definite)
 
@@ -432,7 +441,7 @@ class Ingredients:
         value: AmountValue = match.amount.value
         start = min(match.amount.start, match.food.start)
         heard = self._heard(scene, start, max(match.amount.end, match.food.end))
-        if self._is_use(row, value, food, match):
+        if self._is_use(row, value, food, match) or self._varies(scene, match.food, row):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return
         how = "set"
@@ -458,6 +467,13 @@ class Ingredients:
             return
         state.measure(row, amount, how, heard)
 
+    def _varies(self, scene: Scene, mark: Mark, row: RowState) -> bool:
+        """ "if you're on a big session, double the pasta": a variation, not the recipe."""
+        known = row.measured and row.utterance < self.state.utterance
+        return known and any(
+            cue.start < mark.start for c in scene.clauses for cue in c.cues("condition", "lacking")
+        )
+
     @staticmethod
     def _is_use(row: RowState, value: AmountValue, food: FoodValue, match: Pair) -> bool:
         """ "half the butter", "a bit of that yoghurt": part of a row that is measured already."""
@@ -476,7 +492,7 @@ class Ingredients:
         heard: tuple[Heard, ...],
     ) -> None:
         state = self.state
-        if relation.of_rest:
+        if relation.of_rest or (match is not None and self._varies(scene, match.food, row)):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return
         base = self._reference(relation.reference, row)
@@ -581,7 +597,7 @@ class Ingredients:
     def _yields(clause: Clause, mark: Mark) -> bool:
         """ "it makes about a kilo": what the dish comes to, not an ingredient."""
         before = [t.lower_ for t in clause.doc[max(clause.start, mark.start - 5) : mark.start]]
-        return any(w in ("makes", "yields", "gives", "making") for w in before)
+        return any(w in ("makes", "yields", "gives", "making", "for") for w in before)
 
     def _sums(self, row: RowState, amount: Amount) -> bool:
         """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import added
+from hobnote.following.amounts import added, rank
 from hobnote.marking.marks import FoodValue
 from hobnote.marking.tables import rows as data_rows
 from hobnote.reading.dictation import Dictation
@@ -91,6 +91,8 @@ class State:
             row.amount = added(row.amount, amount) or row.amount
         elif how == "also":
             self.emit(ev.Measured(key=row.key, amount=amount, how="also", heard=heard))
+            if rank(amount) > rank(row.amount):
+                row.amount = amount
         else:
             self.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
             row.amount = amount

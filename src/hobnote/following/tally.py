@@ -10,9 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import added, dimension, is_exact, same, scaled
+from hobnote.following.amounts import added, rank, scaled
 from hobnote.record import (
-    Amount,
     Bounds,
     Claim,
     Component,
@@ -135,7 +134,7 @@ def _measure(fold: _Fold, event: ev.Measured) -> None:
     item.heard.extend(event.heard)
     amount = event.amount
     if event.how == "also" and item.amount.basis != "unsaid":
-        if _rank(amount) > _rank(item.amount):
+        if rank(amount) > rank(item.amount):
             item.amount, item.also = amount, item.amount
         else:
             item.also = amount
@@ -151,11 +150,6 @@ def _measure(fold: _Fold, event: ev.Measured) -> None:
         item.uses = []
         item.also = None
     row.related = None
-
-
-def _rank(amount: Amount) -> int:
-    """Energy is what the cook wants; else a weight beats a spoon, a spoon a count."""
-    return {"energy": 4, "mass": 3, "volume": 2, "count": 1}.get(dimension(amount), 0)
 
 
 def _describe(fold: _Fold, event: ev.Described) -> None:
@@ -271,6 +265,3 @@ def _number(fold: _Fold) -> list[Step]:
             )
         )
     return found
-
-
-__all__ = ["is_exact", "same", "tally"]
