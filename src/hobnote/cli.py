@@ -27,6 +27,11 @@ if TYPE_CHECKING:
 FORMATS: dict[str, str] = {
     "table": "hobnote.publishing.terminal:render",
     "json": "hobnote.cli:as_json",
+    "json-ld": "hobnote.publishing.jsonld:to_json_ld",
+    "markdown": "hobnote.publishing.markdown:to_markdown",
+    "html": "hobnote.publishing.html:to_html",
+    "csv": "hobnote.publishing.spreadsheet:to_csv",
+    "text": "hobnote.publishing.plaintext:to_text",
 }
 MEASURES = ("us", "uk", "au", "metric")
 
