@@ -58,6 +58,7 @@ class State:
     topic: RowState | None = None
     component: str = "main"
     vessel: str | None = None
+    oven: bool = False
     steps: list[StepState] = field(default_factory=list)
     pending_heat: str | None = None
     alongside: str | None = None

@@ -135,6 +135,12 @@ class Steps:
             self._step(scene, clause, *chosen, details)
         elif details:
             self._refine(scene, clause, details)
+        elif clause.cues("serving"):
+            rows = _unique([scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows])
+            if rows:
+                heard = self._heard(scene, clause.start, clause.end)
+                text = instruction(clause, None)
+                self._new("serve", "serve", text, rows, _Details(), heard)
 
     def _preheats(self, scene: Scene, clause: Clause, details: Sequence[Mark]) -> bool:
         """The oven and a temperature, no time and no food: it is being heated."""
@@ -147,6 +153,7 @@ class Steps:
             return False
         if any(s.tempered and s.kind == "cook" for s in self.state.steps[-1:]):
             return False
+        self.state.oven = True
         found = _Details(oven=oven, vessel="oven")
         heard = self._heard(scene, clause.start, clause.end)
         self._new("preheat", "heat", instruction(clause, None), [], found, heard)
@@ -168,7 +175,8 @@ class Steps:
         if not any(w in subject for w in words[1:3]):
             return False
         self.state.alongside = last.key if last else None
-        return not clause.of(TIME)
+        orders = [m for m in actions if m.value.kind in _STRONG and m.value.form == "base"]
+        return not clause.of(TIME) and not orders
 
     def _last_cook(self) -> StepState | None:
         for step in reversed(self.state.steps):
@@ -183,7 +191,12 @@ class Steps:
     ) -> tuple[str, Mark] | None:
         """The verb that an editor would print with its mark; None when nothing is done."""
         timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
-        done = [m for m in actions if timed or _done(clause, m)]
+        done = [
+            m
+            for m in actions
+            if (_done(clause, m) or (timed and m.value.kind in ("cook", "hold")))
+            and not (_happens(m) and not clause.of(TIME))
+        ]
         strong = [m for m in done if m.value.kind in _STRONG]
         short = clause.end - clause.start <= 5
         usable = [
@@ -212,6 +225,8 @@ class Steps:
             return value.verb
         if value.verb == "turn" and value.particle in ("over", "out"):
             return "turn"
+        if value.verb == "take" and value.particle in ("out", "off"):
+            return "remove"
         if not clause.of(FOOD, VESSEL):
             return None
         if value.verb == "go":
@@ -230,6 +245,9 @@ class Steps:
             done = vessel_verb(self._vessel(clause))
             if done is not None:
                 return done
+            hot = any(m.value.kind == "oven" for m in clause.of(TEMPERATURE))
+            if hot or (verb == "go" and self.state.oven and action.value.particle == "in"):
+                return "bake"
         if verb in ("give", "go", "get", "turn", "take", "keep", "let", "start", "follow"):
             last = self._last_cook()
             return last.verb if last is not None and last.kind == "cook" else "cook"
@@ -460,9 +478,15 @@ def _purpose(clause: Clause, action: Mark) -> bool:
     """ "a splash of water to loosen": what something is for, not a step."""
     doc = clause.doc
     i = action.start - 1
-    if i <= clause.start or doc[i].lower_ != "to":
+    if i < clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start or i == 0:
         return False
     return doc[i - 1].lower_ not in _FORWARD
+
+
+def _happens(action: Mark) -> bool:
+    """ "it tears", "so it sizzles": what the food does, not what the cook does."""
+    value: ActionValue = action.value
+    return value.form == "s" and value.subject in ("it", "they", "he", "she", None)
 
 
 def _idiom(mark: Mark) -> bool:

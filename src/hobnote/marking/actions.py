@@ -40,6 +40,7 @@ _FRAGMENT_END: Final = frozenset(
      "on", "-", "–", "\n", "as", "last", "at", "too"}
 )  # fmt: skip
 _FRAGMENT_BLOCK: Final = frozenset({"put", "putting", "add", "throw", "tip", "is", "was", "no"})
+_ALONE: Final = frozenset({".", ",", "!", ";", "until", "till", "again", "then", "and", "\n"})
 _UNTIL_STOP: Final = frozenset({"then", "and", "but", "so", ".", ";", "!", "?", ",", "\n"})
 # "until it hits 74", "until it's about 3 cm": the number belongs to the cue.
 _REACHING: Final = frozenset(
@@ -115,16 +116,27 @@ def actions(doc: Doc) -> Doc:
             continue
         particles = row["particles"].split("|") if row["particles"] else []
         following = doc[i + 1].lower_ if i + 1 < n else ""
-        particle = following if following in particles else None
+        particle = following if following in particles else _parted(doc, i, particles)
         before = doc[i - 1].lower_ if i else None
         subject = before if before in ("i", "we", "you", "he", "she", "they", "it") else None
         value = ActionValue(
             verb, row["kind"], particle, _form(token), subject, row["implies"] or None
         )
-        put(doc, ACTION, i, i + (2 if particle else 1), value)
+        put(doc, ACTION, i, i + (2 if particle and particle == following else 1), value)
     _fragments(doc)
     _lids(doc)
+    _tops(doc)
     return doc
+
+
+def _parted(doc: Doc, i: int, particles: list[str]) -> str | None:
+    """The particle after a short object: "take the meat out", "turn it over"."""
+    for j in range(i + 2, min(i + 6, len(doc))):
+        if doc[j].is_sent_start or doc[j].is_punct or doc[j].tag_.startswith("VB"):
+            return None
+        if doc[j].lower_ in ("out", "off", "over", "up", "down") and doc[j].lower_ in particles:
+            return doc[j].lower_
+    return None
 
 
 def _fragments(doc: Doc) -> None:
@@ -141,6 +153,22 @@ def _fragments(doc: Doc) -> None:
                 continue
             verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
             put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
+
+
+def _tops(doc: Doc) -> None:
+    """ "sesame seeds on top", "on top icing sugar": the dish is topped."""
+    acting = covered(doc, ACTION)
+    foods = marks(doc, FOOD)
+    lowers = [t.lower_ for t in doc]
+    for i, lower in enumerate(lowers):
+        if lower != "top" or i == 0 or i in acting:
+            continue
+        start = i - 2 if lowers[i - 1] == "the" else i - 1
+        if start < 0 or lowers[start] not in ("on", "over") or start in acting:
+            continue
+        beside = any(f.end == start or f.start in (i + 1, i + 2) for f in foods)
+        if beside and not any(start - 8 <= a < start for a in acting):
+            put(doc, ACTION, start, i + 1, ActionValue("top", "add", None, "fragment"))
 
 
 def _lids(doc: Doc) -> None:
