@@ -16,7 +16,7 @@ _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _FIGURE = re.compile(rf"<?\s*{_NUMBER}\s*(kcal|cal|kj|mg|g|%)?", re.IGNORECASE)
 _PER_100 = re.compile(r"\b(?:per|for|/)\s*100\s*(g|ml)\b", re.IGNORECASE)
 _SERVING = re.compile(
-    rf"(?:per|a|serving size|serving|portion)\b[^\n\d]*{_NUMBER}\s*g\b", re.IGNORECASE
+    rf"(?:per|a|serving size|serving|portion)\b[^\n]*?{_NUMBER}\s*g\b", re.IGNORECASE
 )
 
 

@@ -92,6 +92,8 @@ class Matcher:
     def _find(self, name: str) -> Found | None:
         if row := self._names.exact.get(name):
             return Found(row, 1.0, f"known as {row.name}")
+        if row := self._names.forms.get(name):
+            return Found(row, 0.99, f"known as {row.name}")
         words = tokens(name)
         if not words:
             return None
@@ -278,8 +280,8 @@ def _is_generic(row: NameRow, name: str) -> bool:
     """Whether the name covers foods that differ in numbers: "cheese", or "milk" with no more."""
     if row.generic:
         return True
-    bare = without_noise(tokens(name))
-    return bool(row.alternatives) and any(bare == tokens(own) for own in row.own_names)
+    said = tokens(name)
+    return bool(row.alternatives) and any(said == tokens(own) for own in row.own_names)
 
 
 def _wanted(state: str | None, preparation: Sequence[str]) -> tuple[str, ...]:

@@ -113,6 +113,16 @@ class Names:
         return frozenset(words[0] for words in self.by_tokens if len(words) == 1)
 
     @cached_property
+    def forms(self) -> dict[str, NameRow]:
+        """Every surface form, singular and plural, with the line that it comes from."""
+        out = dict(self.exact)
+        for surface, row in self.exact.items():
+            one = singularised(surface)
+            out.setdefault(one, row)
+            out.setdefault(pluralised(one), row)
+        return out
+
+    @cached_property
     def vocabulary(self) -> dict[str, str]:
         """Surface form -> canonical name, singular and plural; see ``Pantry.vocabulary``."""
         out: dict[str, str] = {}

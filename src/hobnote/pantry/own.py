@@ -212,8 +212,10 @@ def _energy_problem(figures: Mapping[str, float]) -> list[str]:
         return []
     if said > 902:
         return [f"{said:.0f} kcal in 100 g is more than pure fat has (900)"]
-    if computed is None:
-        return []
+    if computed is None:  # what is known must still fit under the energy
+        computed = sum(figures.get(k, 0.0) * ENERGY[k] for k in ("protein_g", "fat_g", "alcohol_g"))
+        if computed <= said + max(12.0, 0.15 * computed):
+            return []
     # Polyols run from erythritol's 0 to 2.4 kcal/g: the sum is a range.
     least = computed - ENERGY["polyols_g"] * figures.get("polyols_g", 0.0)
     slack = max(12.0, 0.15 * max(said, computed))
