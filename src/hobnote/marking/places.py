@@ -126,6 +126,8 @@ class Places:
             own = own[-1:]
         if any(self._food_at(i) for i in own):
             return False
+        if not tail and any(w in name.split() for h in heard for w in singulars(h)):
+            return False
         return _letters("".join(heard)) != _letters(name)
 
     def is_loose(self, start: int, end: int) -> bool:
@@ -164,6 +166,8 @@ class Places:
         i = self._unqualified(i)
         if i and self.words[i - 1] == "of":
             i -= 1
+            if i and self.doc[i - 1].like_num:
+                return True
         if not i:
             return False
         if i in self._measured:
