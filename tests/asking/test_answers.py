@@ -115,7 +115,8 @@ def _expected(expect, talk, reply: Reply, events, after, question):  # type: ign
         old, new = rest.split(" > ")
         key = _key(events, old)
         closed = old not in MIS_HEARD or ("mis-heard word", key) in settled(talk.events)
-        return after[f"{key} name"][0] == new and closed, {f"{key} name"}
+        named = after.get(f"{key} name")
+        return named is not None and named[0] == new and closed, {f"{key} name"}
     if verb == "portions":
         low, _, high = rest.partition("..")
         p = after["portions"]
@@ -139,7 +140,7 @@ def _picked(place, talk, events, after, question):  # type: ignore[no-untyped-de
     if question.kind == "missing portions":
         return after["portions"].best == float(option) and closed, {"portions"}
     if question.kind == "mis-heard word":
-        return after["r8 name"][0] == option and closed, {"r8 name"}
+        return after.get("r8 name", [""])[0] == option and closed, {"r8 name"}
     best = float(option.split()[0])
     return after["r1 amount"][1] == best and closed, {"r1 amount"}
 

@@ -153,7 +153,8 @@ def _claim(question: Question, place: int, context: Context) -> Outcome:
 def called(frame: Frame, context: Context) -> Outcome | None:
     """A food for the question on the table, or for the row that was mis-heard as it."""
     if context.asked is not None and context.asked.kind in FOODS:
-        place = _named_option(context.asked, frame.slots["name"])
+        name = frame.slots["name"].removeprefix("the ").removeprefix("The ")
+        place = _named_option(context.asked, name)
         if place is not None:
             return take_option(place, context)
     return edits.called(frame, context)

@@ -82,7 +82,12 @@ class Context:
 
     def foods(self, text: str) -> list[FoodValue]:
         """The foods that the marking finds in ``text``."""
-        return [m.value for _, _, m in self.marks(text, FOOD)]
+        return [m.value for _, _, m in self.food_marks(text)]
+
+    def food_marks(self, text: str | None) -> list[tuple[Doc, int, Mark]]:
+        """The marks of foods in ``text`` that do not only name a part of the dish."""
+        parts = self._parts()
+        return [f for f in self.marks(text, FOOD) if f[2].value.name not in parts]
 
     def holds_amount(self, text: str) -> bool:
         """Whether ``text`` says how much."""
@@ -114,11 +119,14 @@ class Context:
             return None
         return FoodValue(name=" ".join(words), known=False)
 
-    def rows_named(self, text: str, *, near: RowState | None = None) -> list[RowState]:
+    def rows_named(
+        self, text: str, *, near: RowState | None = None, within: str = ""
+    ) -> list[RowState]:
         """The rows that ``text`` names, by full name, else by a shorter, longer or common name.
 
         Raises :class:`Ambiguous` where several parts of the dish hold one and
-        nothing says which; ``near`` settles it when it is among them.
+        nothing says which: a part named in ``text`` or in the words ``within``
+        which it stands, or ``near`` when it is among them.
         """
         names = [food.name for food in self.foods(text)]
         plain = " ".join(w for w in plain_words(text) if w not in self._parts())
@@ -134,19 +142,24 @@ class Context:
         found = [r for r in found if not r.swap_for] or found
         if len(found) < 2:
             return found
-        said = {part for part in self._parts() if part in text.casefold().split()}
+        around = f"{text} {within}".casefold().split()
+        said = {part for part in self._parts() if part in around}
         here = [r for r in found if r.component in said]
         if here:
             return here
         if near in found:
             return [near]
         if len({r.name for r in found}) == 1 or len({r.component for r in found}) > 1:
-            parts = ", ".join(f"the {r.name} in the {r.component}" for r in found)
-            raise Ambiguous(f"Which one: {parts}?")
+            parts = " or ".join(f"the {r.name} in the {_part(r.component)}" for r in found)
+            raise Ambiguous(f"Which one, {parts}? Say it with its place; nothing was changed.")
         return found[:1]
 
     def _parts(self) -> set[str]:
         return {row.component for row in self.known.rows.values()}
+
+
+def _part(component: str) -> str:
+    return "main part" if component == "main" else component
 
 
 def plain_words(text: str) -> list[str]:

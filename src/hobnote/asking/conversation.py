@@ -238,6 +238,11 @@ class Conversation:
         return "\n".join(turn.text for turn in self._state().holds)
 
     @property
+    def standing(self) -> list[Turn]:
+        """The messages that hold, the first note first."""
+        return list(self._state().holds)
+
+    @property
     def version(self) -> int:
         """How many turns the log has; a writer with an older one is refused."""
         return len(self.turns)

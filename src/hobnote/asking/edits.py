@@ -33,6 +33,9 @@ def portions(frame: Frame, context: Context) -> Outcome | None:
     asked = context.asked is not None and context.asked.kind == "missing portions"
     if frame.value == "bare" and not asked:
         return None
+    if frame.value == "one":
+        one = AmountValue(low=1, best=1, high=1)
+        return portioned(context, one) if asked else None
     value = count_of(context, frame.slots["count"])
     return None if value is None else portioned(context, value)
 
@@ -133,7 +136,7 @@ def drop(frame: Frame, context: Context) -> Outcome | None:
     making = Making()
     for name in filter(None, _AND.split(gone)):
         rows = context.rows_named(name, near=context.asked_row)
-        if len(rows) != 1:
+        if len(rows) != 1 or len(context.foods(name)) > 1:
             return None
         making.events.append(ev.Dropped(key=rows[0].key, heard=context.heard()))
     return making.done() if making.events else None
@@ -145,7 +148,7 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     if context.holds_amount(name):
         return None
     question = context.asked if context.asked and context.asked.kind in FOODS else None
-    food = context.new_food(name, known=True)
+    food = None if frame.value == "one" else context.new_food(name, known=True)
     if food is None and question is None:
         return None
     words = " ".join(name.casefold().split())

@@ -39,6 +39,8 @@ from hobnote.record import Amount
 _DOING = frozenset({"add", "cook", "prep", "hold", "serve", "heat"})
 _LEAST_GRAMS = 5
 """A bare number from this on was read off a scale; below it a unit is asked for."""
+_LONGEST_UNIT = 3
+"""Words of an answer that may be a unit alone."""
 _NOT = frozenset({"not", "instead"})
 _AROUND_BARE = frozenset(
     {"be", "is", "was", "were", "think", "guess", "say", "used", "use", "suppose", "reckon", "it",
@@ -52,7 +54,9 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     row = context.asked_row
     if row is None:
         return None
-    found = [(doc, m) for doc, _, m in context.marks(text, AMOUNT) if not m.value.article]
+    found = _said(context, text)
+    if not found and len(text.split()) <= _LONGEST_UNIT:  # "tablespoon", "scant teaspoon": one of them
+        found = [f for f in _said(context, f"a {text}") if f[1].start == 0]
     if context.marks(text, TIME, TEMPERATURE):
         return None
     if not _only_about(context, text, row):
@@ -67,6 +71,10 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     doc = found[0][0]
     said = _standing(doc, [m for d, m in found if d is doc])
     return _set(context, row, doc, said, text)
+
+
+def _said(context: Context, text: str) -> list[tuple[Doc, Mark]]:
+    return [(doc, m) for doc, _, m in context.marks(text, AMOUNT) if not m.value.article]
 
 
 def _told(doc: Doc) -> bool:
@@ -88,9 +96,14 @@ def _stray(doc: Doc, mark: Mark) -> bool:
 
 def _only_about(context: Context, text: str, row: RowState) -> bool:
     """Whether every food in ``text`` is the row's own, under any of its names."""
-    return all(
-        food.name == row.name or related(food.name, row.name) for food in context.foods(text)
-    )
+    for doc, _, mark in context.food_marks(text):
+        name = mark.value.name
+        if name != row.name and not related(name, row.name):
+            return False
+        said = doc[mark.start : mark.end].text
+        if any(r is not row for r in context.rows_named(said, near=row, within=text)):
+            return False
+    return True
 
 
 def _related(context: Context, text: str, row: RowState) -> Outcome | None:
@@ -157,10 +170,18 @@ def _set(
                     ev.Measured(key=row.key, amount=second, how="also", heard=heard)
                 )
             break
-    fuller = [f for f in context.foods(text) if _fuller(f, row)]
+    named = context.foods(text)
+    if named:  # saying the food with its amount confirms that it was heard rightly
+        events += [
+            ev.Settled(flag=q.kind, key=row.key)
+            for q in context.questions
+            if q.key == row.key and q.kind == "mis-heard word"
+        ]
+    fuller = [f for f in named if _fuller(f, row)]
     if fuller:
-        events.append(
-            ev.Described(key=row.key, name=fuller[0].name, state=fuller[0].state, heard=heard)
+        events.insert(
+            1,
+            ev.Described(key=row.key, name=fuller[0].name, state=fuller[0].state, heard=heard),
         )
     return change(*events)
 
@@ -232,7 +253,7 @@ def assigned(context: Context) -> Outcome | None:
 def _one(
     context: Context, doc: Doc, found: Sequence[Mark], amounts: Sequence[Mark]
 ) -> Outcome | None:
-    foods = [m for m in found if m.label == FOOD]
+    foods = [m for d, _, m in context.food_marks(None) if d is doc]
     corrected = any(m.label == CUE and m.value in ("correction", "total") for m in found)
     if not foods:
         row = _unnamed(context, doc, amounts, corrected)
@@ -244,7 +265,7 @@ def _one(
     pairs = {p.food: p.amount for p in pair(doc, [*foods, *held])}
     for food in foods:
         text = doc[food.start : food.end].text
-        rows = context.rows_named(text, near=context.asked_row)
+        rows = context.rows_named(text, near=context.asked_row, within=doc.text)
         rows = rows or [r for r in context.known.rows.values() if r.name == food.value.name]
         if len(rows) != 1:
             return None

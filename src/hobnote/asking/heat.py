@@ -81,12 +81,17 @@ def oven(context: Context) -> Outcome | None:
     found = context.marks(None, TEMPERATURE, VESSEL, AMOUNT, FOOD, ACTION)
     said = [m for _, _, m in found if m.label == TEMPERATURE and m.value.kind != "core"]
     has_oven = any(m.label == VESSEL and m.value == "oven" for _, _, m in found)
+    has_oven = has_oven or "oven" in context.text.casefold().split()
     if any(m.label == FOOD for _, _, m in found) or not (has_oven or said):
         return None
     doing = [m.value.verb for _, _, m in found if m.label == ACTION]
     if any(verb not in ("set", "heat", "preheat", "put", "have", "turn", "get") for verb in doing):
         return None
-    if not said:
+    words = context.text.casefold().replace(",", " ").split()
+    hot = [doc[m.start : m.end].text for doc, _, m in found if m.label == TEMPERATURE]
+    if not said and hot and "oven" in words:
+        text = f"oven at {hot[0]}"
+    elif not said:
         if not has_oven or not _number(context, context.text):
             return None
         text = "oven at " + _number(context, context.text)

@@ -118,7 +118,7 @@ def _none(frame: Frame, context: Context) -> Outcome | None:
     return edits.drop(frame, context) if "gone" in frame.slots else answers.none(frame, context)
 
 
-EDITS = frozenset({"title", "portions", "swap", "drop", "same", "called", "step change"})
+EDITS = frozenset({"title", "portions", "swap", "drop", "same", "step change"})
 """Frames that tell; a message that begins like a question is none of them."""
 
 HANDLERS: dict[str, Handler] = {

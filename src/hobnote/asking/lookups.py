@@ -23,6 +23,7 @@ _ASKING = frozenset(
      "list", "tell", "explain", "read", "did", "does", "do", "is", "are", "was", "were", "any",
      "could", "give", "print"}
 )  # fmt: skip
+_TELLING = frozenset({"show", "list", "tell", "explain", "read", "give", "print"})
 _WHOLE = frozenset({"whole", "total", "all", "batch", "dish", "altogether", "overall", "pot"})
 
 
@@ -42,12 +43,14 @@ def _labels() -> dict[str, str]:
 
 def is_question(text: str) -> bool:
     """Whether a message asks rather than tells."""
-    return text.rstrip().endswith("?") or asks(text)
+    first = text.casefold().split()[:1]
+    return text.rstrip().endswith("?") or (bool(first) and first[0] in _ASKING)
 
 
 def asks(text: str) -> bool:
     """Whether a message begins as questions do."""
-    return text.casefold().split()[:1] != [] and text.casefold().split()[0] in _ASKING
+    first = text.casefold().split()[:1]
+    return bool(first) and first[0] in _ASKING - _TELLING
 
 
 def nutrient(context: Context) -> Outcome | None:
