@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import statistics
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from hobnote.asking.conversation import Conversation
 from hobnote.job import events_of, record_of
-from hobnote.reading import read_text
+from hobnote.reading import read_file, read_text
 
 ROOT = Path(__file__).parent.parent
 WORDS = 2000
@@ -22,19 +23,29 @@ ANSWERS = ("about a teaspoon", "skip", "7 g", "none", "the second one", "I don't
            "undo", "make it serve four", "two tablespoons", "half a teaspoon", "skip", "5 g")
 
 
-def long_note() -> str:
-    """About 2,000 words of the demo notes, one after another."""
+NARRATED = ("shakshuka-two-pans.vtt", "regatta-porridge.txt", "pumpkin-scones.txt",
+            "salmon-rice-tray.txt")
+
+
+def long_note(names: Sequence[str]) -> str:
+    """2,000 words of demo notes, one after another, over again where they are too short."""
     words: list[str] = []
     while len(words) < WORDS:
-        for file in sorted((ROOT / "corpus" / "demo").glob("*.txt")):
-            words += file.read_text(encoding="utf-8").split()
+        for name in names:
+            words += read_file(ROOT / "corpus" / "demo" / name).spoken.split()
     return " ".join(words[:WORDS])
 
 
 def main() -> None:
-    """Print both medians and their ratio."""
-    note = long_note()
+    """Print both medians and their ratio, for narrated notes and for the densest lists."""
     Conversation.start("Two eggs and a glug of oil.").say("a teaspoon")  # load everything
+    measure("narrated", long_note(NARRATED))
+    texts = sorted(f.name for f in (ROOT / "corpus" / "demo").glob("*.txt"))
+    measure("dense", long_note(texts))
+
+
+def measure(kind: str, note: str) -> None:
+    """Time one note."""
     whole = []
     for _ in range(3):
         start = time.perf_counter()
@@ -48,7 +59,8 @@ def main() -> None:
         talk.say(answer)
         taken.append(time.perf_counter() - start)
     reading, answering = statistics.median(whole), statistics.median(taken)
-    print(f"{len(note.split())} words, {len(talk.events)} events")
+    rows = sum(len(part.ingredients) for part in talk.record.components)
+    print(f"{kind}: {len(note.split())} words, {rows} rows, {len(talk.events)} events")
     print(f"reading again: {reading * 1000:.0f} ms; an answer: {answering * 1000:.0f} ms "
           f"({answering / reading:.2f} of it; slowest {max(taken) * 1000:.0f} ms)")
 

@@ -9,8 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import inf
+from typing import Protocol
 
 from hobnote.record import Bounds
+
+
+class Spread(Protocol):
+    """Anything with a low, a best and a high figure."""
+
+    @property
+    def low(self) -> float: ...
+    @property
+    def best(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+
 
 ZERO = Bounds(low=0.0, best=0.0, high=0.0)
 
@@ -84,7 +97,7 @@ def rounded(figure: Bounds, digits: int = 4) -> Bounds:
     )
 
 
-def ratio(parts: Sequence[tuple[Bounds, Bounds]]) -> Bounds | None:
+def ratio(parts: Sequence[tuple[Spread, Spread]]) -> Bounds | None:
     """Extremes of sum(weight x density) / sum(weight) over ``(weight, density)`` parts.
 
     The quotient is largest when the parts denser than the result are heavy and
@@ -101,15 +114,20 @@ def ratio(parts: Sequence[tuple[Bounds, Bounds]]) -> Bounds | None:
     return bounds(bottom, best, top)
 
 
-def _extreme(parts: list[tuple[Bounds, float]]) -> float:
+def _extreme(parts: list[tuple[Spread, float]]) -> float:
     """The largest mean density when each weight may lie anywhere in its bounds."""
-    ordered = sorted(parts, key=lambda part: -part[1])
-    weight = sum(w.low for w, _ in ordered)
-    amount = sum(w.low * d for w, d in ordered)
+    weight = amount = 0.0
+    open_parts: list[tuple[float, float]] = []
+    for w, density in parts:
+        low, high = w.low, w.high
+        weight += low
+        amount += low * density
+        if high > low:  # an exact weight leaves nothing to try
+            open_parts.append((density, high - low))
     found = amount / weight if weight > 0 else -inf
-    for w, density in ordered:
-        weight += w.high - w.low
-        amount += (w.high - w.low) * density
+    for density, more in sorted(open_parts, reverse=True):
+        weight += more
+        amount += more * density
         if weight > 0:
             found = max(found, amount / weight)
     return found

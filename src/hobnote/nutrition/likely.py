@@ -30,9 +30,12 @@ def likely(figures: Iterable[Bounds]) -> Range:
     """The central band (90 % by default) of the sum of independent ``figures``."""
     mean = variance = third = low = high = 0.0
     for figure in figures:
+        low, high = low + figure.low, high + figure.high
+        if figure.low == figure.high:
+            mean += figure.low
+            continue
         m, v, t = moments(figure)
         mean, variance, third = mean + m, variance + v, third + t
-        low, high = low + figure.low, high + figure.high
     spread = sqrt(variance)
     if spread < 1e-9:
         return Range(low=round(low, 4), high=round(high, 4))

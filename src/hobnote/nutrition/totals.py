@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from hobnote.nutrition.bounds import add, bounds, divide, ratio, rounded
+from hobnote.nutrition.bounds import add, divide, ratio, rounded
 from hobnote.nutrition.tables import nutrients, rule
 from hobnote.record import Bounds, Component, Ingredient, Nutrition, Record
 
@@ -92,14 +93,22 @@ def per_100g(rows: Sequence[Ingredient], gaps: Iterable[str] = ()) -> Figures | 
     return figures or None
 
 
-def _density(row: Ingredient, key: str) -> Bounds:
+class _Density(NamedTuple):
+    """A row's amount per 100 g; plain, as there is one for each row and nutrient."""
+
+    low: float
+    best: float
+    high: float
+
+
+def _density(row: Ingredient, key: str) -> _Density:
     """The row's own amount per 100 g, from its computed figures."""
     grams, figure = row.grams, row.nutrition[key]
     assert grams is not None
     best = figure.best / grams.best * 100 if grams.best > 0 else 0.0
     low = figure.low / grams.low * 100 if grams.low > 0 else best
     high = figure.high / grams.high * 100 if grams.high > 0 else best
-    return bounds(min(low, best), best, max(high, best))
+    return _Density(min(low, best), best, max(high, best))
 
 
 def by_portion(figures: Figures, portions: Bounds | None) -> Figures | None:

@@ -10,6 +10,9 @@ from hobnote.nutrition.profile import Profile, profile, spread
 from hobnote.pantry.types import Food, Match, Weight
 from hobnote.record import Amount, Bounds, FoodRef, Ingredient
 
+_REMEMBERED: dict[tuple[object, ...], tuple[Profile, dict[str, Bounds]]] = {}
+_MOST_REMEMBERED = 4096
+
 
 @dataclass(slots=True)
 class Row:
@@ -64,11 +67,26 @@ def weigh_row(
             match=round(min(1.0, max(0.0, match.score)), 4),
         ),
         "flags": [],
-        "nutrition": nutrition(grams, per_100),
+        "nutrition": _nutrition(grams, match, per_100),
     }
     if said.amount.basis == "vague" and weight is not None:
         changed["amount"] = said.amount.model_copy(update={**weight_ends(weight), "unit": "g"})
     return Row(said.model_copy(update=changed), match, second, per_100)
+
+
+def _nutrition(grams: Bounds | None, match: Match, per_100: Profile) -> dict[str, Bounds]:
+    """:func:`nutrition`, remembered: an answer changes one row and leaves the others."""
+    if grams is None or match.food is None:
+        return {}
+    ids = (match.food.id, *(food.id for food in match.alternatives if match.generic))
+    key = (ids, match.food.source, grams.low, grams.best, grams.high)
+    found = _REMEMBERED.get(key)
+    if found is None or found[0] != per_100:
+        if len(_REMEMBERED) >= _MOST_REMEMBERED:
+            _REMEMBERED.clear()
+        found = (per_100, nutrition(grams, per_100))
+        _REMEMBERED[key] = found
+    return dict(found[1])
 
 
 def weight_ends(weight: Weight) -> dict[str, float]:
