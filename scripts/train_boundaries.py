@@ -157,9 +157,9 @@ def measure(texts: Sequence[Text], model: LinearModel | None) -> tuple[float, fl
     return counts.figures()
 
 
-def careful(precision: float, recall: float) -> float:
-    """F0.5: a false cut may part an amount from its food, a missed one seldom harms."""
-    return 1.25 * precision * recall / max(1e-9, 0.25 * precision + recall)
+def careful(precision: float, recall: float, beta: float) -> float:
+    """F-beta: a false cut may part an amount from its food, a missed one seldom harms."""
+    return (1 + beta**2) * precision * recall / max(1e-9, beta**2 * precision + recall)
 
 
 def shown(precision: float, recall: float, both: float) -> str:
@@ -197,7 +197,7 @@ def main() -> None:
         scores = [measure(texts, yes_model(w, threshold)) for texts, w in held]
         means = [sum(s[k] for s in scores) / folds for k in range(3)]
         print(f"corpus/train by {folds} folds at {threshold}: " + shown(*means))
-        best = max(best, (careful(means[0], means[1]), threshold))
+        best = max(best, (careful(means[0], means[1], conf["beta"]), threshold))
     print("corpus/train, rules: " + shown(*measure(plain, None)))
     weights = train(own)
     save("boundaries", {"yes": weights}, best[1])

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from itertools import pairwise
 from typing import Final
 
 from hobnote.marking.learned import LinearModel
@@ -16,6 +17,9 @@ from hobnote.marking.tables import rows
 
 SHORTEST: Final = 2
 """Fewest words of an utterance found without punctuation."""
+LONGEST_CONDITION: Final = 6
+"""Most words of a condition that is kept with its main clause."""
+_CONDITIONS: Final = frozenset({"if", "unless"})
 _EDGE: Final = ".,!?;:…\"'“”‘’()[]–—-"
 _SIZES: Final = (3, 5, 8, 12, 17, 24, 32)
 _KINDS: Final = ("subject", "opener", "tie", "verb")
@@ -85,7 +89,25 @@ def learned_boundaries(line: Line, model: LinearModel) -> list[int]:
         last, last_chance = i, chance
     if found and found[-1] == len(line) - 1 and not line.opens(found[-1]):
         found.pop()
-    return found
+    return _with_conditions(line, found)
+
+
+def _with_conditions(line: Line, found: list[int]) -> list[int]:
+    """Keep a short condition with what it is about.
+
+    "mustard / if you have it" belongs to what is before, "and if you fancy it /
+    sixty grams of cheese" to what comes after.
+    """
+    kept: list[int] = []
+    glued = False
+    for i, end in pairwise([*found, len(line)]):
+        word, following = line.words[i + 3], line.words[i + 4]
+        short = end - i <= LONGEST_CONDITION
+        trailing = short and word in _CONDITIONS
+        if not glued and not trailing:
+            kept.append(i)
+        glued = short and word in words_of("link") and following in _CONDITIONS
+    return kept
 
 
 class Line:
