@@ -41,7 +41,7 @@ def yes(frame: Frame, context: Context) -> Outcome | None:
     if question.kind == "mis-heard word":
         return _word(question, question.suggestion, context)
     if question.kind in _CONFIRMED:
-        return change(*settle_asked(context))
+        return change(*settle_asked(context), lines=("Good; it stays so.",))
     return unclear("That needs more than a yes.", *_again(question))
 
 
@@ -74,7 +74,7 @@ def _heard_right(question: Question, context: Context) -> Outcome:
 def _word(question: Question, name: str | None, context: Context) -> Outcome:
     row, settled = context.row(question.key), settle_asked(context)
     if row is None or name is None or row.name == name:
-        return change(*settled)
+        return change(*settled, lines=(f"Right: {name}.",) if name else ())
     return change(ev.Described(key=row.key, name=name, heard=context.heard()), *settled)
 
 

@@ -55,7 +55,7 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     if row is None:
         return None
     found = _said(context, text)
-    if not found and len(text.split()) <= _LONGEST_UNIT:  # "tablespoon", "scant teaspoon": one of them
+    if not found and len(text.split()) <= _LONGEST_UNIT:  # "scant teaspoon": one of it
         found = [f for f in _said(context, f"a {text}") if f[1].start == 0]
     if context.marks(text, TIME, TEMPERATURE):
         return None
