@@ -86,6 +86,12 @@ def choose(options: Iterable[Volume], preparation: Iterable[str]) -> list[Volume
     return plain or pool
 
 
+def narrowed(options: Iterable[Volume], preparation: Iterable[str]) -> bool:
+    """Whether how the food was prepared picks one of its volume weights ("cup, packed")."""
+    said = {t for p in preparation for t in tokens(p)}
+    return any(said & option.detail for option in options)
+
+
 Counted = tuple[frozenset[str], str | None, float, str]
 
 

@@ -136,6 +136,8 @@ class Names:
             name = surface if row.keeps_plural else singularised(surface)
             if surface not in row.own_names and rest:
                 name = self._trimmed(name, row, trim | temperature)
+            if self.forms.get(name) is not row:  # "peppers" are not "pepper"
+                name = row.name
             out.setdefault(surface, name)
             one = singularised(surface)
             out.setdefault(one, name)

@@ -111,15 +111,17 @@ class Pantry:
         count = weights.said(amount)
         if count is None:
             return None
-        classes = self.classes(food, name)
+        classes, names = self.classes(food, name), self._names_of(food, name)
         unit, size = amount.unit, amount.size
         if unit in ("g", "kg", "oz", "lb"):
             return weights.by_weight(count, unit, self.measures)
         if unit is not None and unit != "piece":
             prepared = [*preparation, *([state] if state else []), *name.split()[:-1]]
-            return weights.by_volume(count, unit, self.measures, food, classes, prepared, size)
+            said = self._said_names(name)
+            return weights.by_volume(
+                count, unit, self.measures, food, said, classes, prepared, size
+            )
         noun = singularised(plain(amount.noun)) if amount.noun else None
-        names = self._names_of(food, name)
         found = weights.by_count(count, noun, size, self.measures, food, names, classes, content_g)
         if found is None and noun is not None:
             return self.vague(noun, food, name, size=size, count=count)
@@ -135,7 +137,9 @@ class Pantry:
         count: Three = (1, 1, 1),
     ) -> Weight | None:
         """Grams of a vague measure ("pinch", "glug"), by class of food; always a range."""
-        return vague.weigh(key, self.classes(food, name), size, count)
+        classes, names = self.classes(food, name), self._names_of(food, name)
+        own = weights.by_name(count, key, size, self.measures, names)
+        return own or vague.weigh(key, classes, size, count)
 
     def usual(self, food: Food | None, name: str, portions: float | None = None) -> Weight | None:
         """A typical range for an ingredient that was named without any amount."""
@@ -175,6 +179,12 @@ class Pantry:
         if found is not None and (found.score >= ASK_BELOW or food is None):
             return found.row
         return self._names.by_food.get(food.id) if food is not None else None
+
+    def _said_names(self, name: str) -> list[str]:
+        """The name as said and the kitchen name that it is understood as."""
+        found = self._matcher.find(name) if name else None
+        sure = found is not None and found.score >= ASK_BELOW
+        return [singularised(plain(name)), *([found.row.name] if found and sure else [])]
 
     def _names_of(self, food: Food | None, name: str) -> list[str]:
         """The name as said, then what its row is called: for tables that are keyed by name."""

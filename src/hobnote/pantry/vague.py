@@ -32,10 +32,15 @@ def keys() -> dict[str, tuple[str, ...]]:
     return {key: tuple(phrases.split("|")) for key, phrases, _ in rows}
 
 
+def fits(wanted: str, classes: frozenset[str]) -> bool:
+    """Whether a class cell holds for a food: ``any``, one class, or several joined by +."""
+    return wanted == "any" or set(wanted.split("+")) <= classes
+
+
 def weigh(key: str, classes: frozenset[str], size: str | None, count: Range) -> Weight | None:
     """Grams of ``count`` of the vague measure ``key``; None when the key is unknown."""
     for food_class, grams, source in _vague().get(key, ()):
-        if food_class != "any" and food_class not in classes:
+        if not fits(food_class, classes):
             continue
         factor = sizes("vague").get(size or "", (1.0, 1.0, 1.0))
         low, best, high = (g * f * n for g, f, n in zip(grams, factor, count, strict=True))
@@ -49,8 +54,7 @@ def usual(classes: frozenset[str], names: tuple[str, ...], portions: float | Non
     """A typical range when no amount was said; without portions, for one to four of them."""
     for food_class, per, (low, best, high), source in _usual():
         named = food_class.removeprefix("name:")
-        fits = named in names if named != food_class else food_class in classes
-        if not fits and food_class != "any":
+        if not (named in names if named != food_class else fits(food_class, classes)):
             continue
         of = "any food" if food_class == "any" else named
         text = f"usual for {of}, nothing said: common practice ({source})"

@@ -90,13 +90,14 @@ def by_volume(
     unit: str,
     locale: str,
     food: Food | None,
+    names: Sequence[str],
     classes: frozenset[str],
     preparation: Sequence[str],
     size: str | None,
 ) -> Weight:
     """A measured amount through the density of the food, or of its class."""
     factor = factors(locale)[unit]
-    low, best, high, source = density(food, unit, classes, preparation)
+    low, best, high, source = density(food, unit, names, classes, preparation)
     grams = _times(_times(count, (factor.low, factor.best, factor.high)), (low, best, high))
     spoon = sizes("spoon")
     if size in spoon:
@@ -109,10 +110,18 @@ def by_volume(
 
 
 def density(
-    food: Food | None, unit: str, classes: frozenset[str], preparation: Sequence[str]
+    food: Food | None,
+    unit: str,
+    names: Sequence[str],
+    classes: frozenset[str],
+    preparation: Sequence[str],
 ) -> tuple[float, float, float, str]:
     """Grams per ml as (low, best, high, source) for one unit of measure."""
     options = household.volumes(food) if food is not None else ()
+    if not household.narrowed(options, preparation):
+        for name, row in _densities():
+            if name.startswith("name:") and name.removeprefix("name:") in names:
+                return row.low, row.best, row.high, f"density of {name[5:]}: {row.source}"
     if food is not None and options:
         order = {"tsp": ("tsp", "tbsp", "cup", "fl oz"), "tbsp": ("tbsp", "tsp", "cup", "fl oz")}
         for tried in order.get(unit, ("cup", "fl oz", "tbsp", "tsp")):
@@ -149,6 +158,8 @@ def by_count(
     if content_g is not None:
         return _by_content(count, noun, food, classes, content_g)
     tries = [noun, *_nouns().get(noun, ())] if noun else [""]
+    if not noun and "tinned" in classes:
+        tries.append("tin")
     if noun and any(noun in name.split() for name in names):
         tries.append("")
     piece = _piece(names, tries, size, locale, classes)
@@ -163,6 +174,20 @@ def by_count(
     what = noun or (names[0] if names else "piece")
     source = f"one {f'{size} ' if size else ''}{what}: {piece.source.lstrip('@')}"
     return Weight(*_times(count, (piece.low, piece.best, piece.high)), source)
+
+
+def by_name(
+    count: Range, noun: str, size: str | None, locale: str, names: Sequence[str]
+) -> Weight | None:
+    """A counted or vague noun that has a weight for this very food ("handful" of tomatoes)."""
+    table = _pieces(locale)
+    for name in names:
+        row = table.get((name, noun, size or "")) or table.get((name, noun, ""))
+        if row is not None:
+            factor = sizes("vague").get(size or "", (1.0, 1.0, 1.0))
+            grams = _times(_times((row.low, row.best, row.high), factor), count)
+            return Weight(*grams, f"a {noun} of {name}: {row.source}")
+    return None
 
 
 def _piece(
