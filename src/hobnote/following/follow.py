@@ -61,6 +61,7 @@ class Follower:
         if any(m in ("recipe", "hypothetical") for m in scene.moods):
             self.ingredients.take(scene)
             self.steps.take(scene)
+        self.ingredients.misheard(scene)
         self._figures(scene)
         silent = len(self.state.events) == before
         self._asides(scene, silent)

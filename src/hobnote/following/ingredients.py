@@ -109,10 +109,13 @@ class Ingredients:
             elif mark not in paired:
                 self._left_over(scene, mark, usable)
         self._bare_units(scene)
-        for clause in clauses:
+        self._options(scene, roles)
+
+    def misheard(self, scene: Scene) -> None:
+        """Emit the words that were put right, whatever the mood they were said in."""
+        for clause in scene.clauses:
             for mark in clause.of(MISHEARD):
                 self._misheard(scene, mark)
-        self._options(scene, roles)
 
     # -- which marks speak -------------------------------------------------
 
@@ -831,8 +834,6 @@ class Ingredients:
     def _misheard(self, scene: Scene, mark: Mark) -> None:
         """Tell of a word that was put right, with the row that it named, if any."""
         row = next((r for start, r in scene.rows.items() if mark.start <= start < mark.end), None)
-        if row is None and scene.moods[scene.clause_at(mark.start)] != "recipe":
-            return
         self.state.emit(
             ev.Misheard(
                 word=mark.value.heard,

@@ -14,7 +14,7 @@ from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, PART, TEMPERA
 
 Mood = Literal["recipe", "title", "past", "hypothetical", "other", "plug"]
 
-ASIDE_SCORE: Final = 0.6
+ASIDE_SCORE: Final = 0.8
 """Learned aside score from which an utterance without measured evidence is an aside."""
 
 SHORTEST_ASIDE: Final = 5

@@ -122,6 +122,7 @@ class Steps:
             and not any(u.start <= m.start < u.end for u in until)
             and cast(ActionValue, m.value).kind != "weigh"
             and not _purpose(clause, m)
+            and not any(c.start <= m.start < c.end for c in clause.cues("correction"))
             and not any(f.start <= m.start < f.end for f in clause.of(CLAIM, PORTIONS))
         ]
         details = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)

