@@ -93,10 +93,13 @@ def lex(doc: Doc) -> Words:
                 text.append("\n")
                 token.append(i)
             continue
+        if "’" in lower:
+            lower = lower.replace("’", "'")
         if lower in _AND:
             text.append("and")
             token.append(i)
             continue
+        lower = lower.replace("º", "°").replace("˚", "°")
         if not _HAS_NUMBER.search(lower):
             text.append(lower.rstrip(".") if len(lower) > 1 and lower[0] != "." else lower)
             token.append(i)

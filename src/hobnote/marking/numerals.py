@@ -8,8 +8,10 @@ kitchen; "ten twelve" is a range; "three to four hundred" is 300 to 400; a lone
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Final
 
+from spacy.lang.en import English
 from spacy.tokens import Doc
 
 from hobnote.marking.lexing import DASHES, Words, lex
@@ -201,11 +203,15 @@ def _mark_grids(w: Words, found: list[Numeral]) -> list[Numeral]:
     return found
 
 
+@cache
+def _bare() -> English:
+    """A bare English tokenizer."""
+    return English()
+
+
 def read_number(text: str) -> float | None:
     """The single number that ``text`` spells, or None: "two hundred and fifty" -> 250."""
-    import spacy
-
-    doc = spacy.blank("en").make_doc(text)
+    doc = _bare().make_doc(text)
     found = numerals(doc)
     if len(found) != 1 or found[0].is_range:
         return None

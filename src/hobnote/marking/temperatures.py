@@ -256,7 +256,7 @@ class _Reader:
                 return True
         if after in unit_words() or after in time_words() or after in count_nouns():
             return False
-        if after in ("%", "percent", "°", "-", "x", "by", "per") or w.get(n.start - 1) in "£$€#":
+        if after in ("%", "percent", "°", "-", "x", "by", "per") or w.get(n.start - 1) in ("£", "$", "€", "#"):
             return False
         if nounish(w, n.end) and after not in _AFTER_BARE:
             return False
