@@ -14,7 +14,7 @@ from typing import Final
 
 from hobnote.following.clauses import Clause
 from hobnote.following.moods import drops, negated
-from hobnote.marking.marks import CUE, FOOD, Mark
+from hobnote.marking.marks import CUE, FOOD, RELATIVE, Mark
 
 _MODAL: Final = frozenset(
     {"can", "could", "may", "might", "if", "would", "or", "works", "work", "fine", "should",
@@ -56,6 +56,12 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
             _swap_verb(clauses, foods, cue, condition, roles)
         elif cue.value == "lacking":
             _lacking(clauses, foods, cue, condition, roles)
+        elif cue.value == "lacking_after":
+            _lacking_after(foods, cue, condition, roles)
+        elif cue.value == "only":
+            near = [f for f in foods if 0 <= f.start - cue.end <= 4 and f not in roles]
+            if near:
+                roles[near[0]] = Role("swap", None, condition)
     for cue in cues:
         if cue.value == "alternative":
             _alternative(clauses, foods, cue, condition, roles)
@@ -66,8 +72,43 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
             if before and modal:
                 roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
     _left_out(clauses, foods, roles, condition)
+    _same_amount(clauses, foods, roles, modal, condition)
     _or(clauses, foods, roles)
     return roles
+
+
+def _lacking_after(
+    foods: Sequence[Mark], cue: Mark, condition: str | None, roles: dict[Mark, Role]
+) -> None:
+    """when peaches are out of season I use mangoes: A stands before the cue."""
+    before = [f for f in foods if f.end <= cue.start]
+    after = [f for f in foods if f.start >= cue.end and f not in roles]
+    if before and after:
+        roles[after[0]] = Role("swap", before[-1], condition, explicit=True)
+        roles[before[-1]] = Role("original")
+
+
+def _same_amount(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    roles: dict[Mark, Role],
+    modal: bool,
+    condition: str | None,
+) -> None:
+    """ "rice flour, same weight": as much of B as there was of A means B for A."""
+    doc = clauses[0].doc
+    for clause in clauses:
+        for relative in clause.of(RELATIVE):
+            value = relative.value
+            of = relative.end < len(doc) and doc[relative.end].lower_ == "of"
+            if value.factor != 1 or value.reference or value.of_rest or of:
+                continue
+            before = [f for f in foods if f.end <= relative.start and relative.start - f.end <= 8]
+            if not before or before[-1] in roles or doc[relative.end - 1].lower_ == "of":
+                continue
+            alone = len(foods) == 1 and before[-1].start - clauses[0].start <= 3
+            if modal or alone or any(c.cues("condition") for c in clauses):
+                roles[before[-1]] = Role("swap", None, condition)
 
 
 def _left_out(
@@ -211,8 +252,19 @@ def _alternative(
     else:
         near = [f for f in foods if f.end <= cue.start and cue.start - f.end <= 4]
         chosen = near[-1:]
+    doc = clauses[0].doc
+    named = [
+        f
+        for f in foods
+        if 0 <= f.start - cue.end <= 4 and "for" in {t.lower_ for t in doc[cue.end : f.start]}
+    ]
     for food in chosen:
-        if food not in roles:
+        if food in roles:
+            continue
+        if named and not leading:  # "chickpeas work for the beans"
+            roles[food] = Role("swap", named[0], condition, explicit=True)
+            roles[named[0]] = Role("original")
+        else:
             roles[food] = Role("swap", _previous(foods, food), condition)
 
 

@@ -225,7 +225,9 @@ class FoodMarker:
     def _orders(self, said: Said, i: int, following: str) -> bool:
         """Whether a word that is food and verb gives an order here ("cream the butter")."""
         word = said.lowers[i]
-        if word not in self.verbs or following not in _DO_OBJECTS or following == "and":
+        counted = i + 1 < len(said.lowers) and said.tag(i + 1) == "CD"
+        ordered = counted or following in _DO_OBJECTS or following in ("into", "out", "up")
+        if word not in self.verbs or not ordered or following == "and":
             return False
         return i == 0 or said.opens(i) or said.lowers[i - 1] in _ORDER_OPENERS
 
