@@ -1,9 +1,14 @@
 """Own foods in the database."""
 
+import subprocess
+import sys
+
 import pytest
 
+from hobnote.keeping.engine import VARIABLE, default_url
 from hobnote.keeping.errors import KeepingError
-from hobnote.keeping.foods import NoSuchFood, OwnFoods, pantry_with_own
+from hobnote.keeping.foods import NoSuchFood, OwnFoods
+from hobnote.keeping.own_pantry import _file, pantry_with_own
 from hobnote.pantry.own import OwnFood
 
 
@@ -49,4 +54,21 @@ def test_the_pantry_prefers_them_and_makes_no_database(url, tmp_path):
 
 def test_a_wrong_address_is_one_sentence():
     with pytest.raises(KeepingError, match="not a database address"):
-        OwnFoods.open_if_there("what://is this")
+        pantry_with_own("uk", "what://is this")
+
+
+def test_the_default_place_is_the_one_of_the_recipes(monkeypatch):
+    monkeypatch.delenv(VARIABLE, raising=False)
+    assert default_url() == f"sqlite:///{_file(None)}"
+    monkeypatch.setenv(VARIABLE, "sqlite:////tmp/x.sqlite3")
+    assert str(_file(None)) == "/tmp/x.sqlite3"
+    assert _file("postgresql+psycopg://me@host/club") is None
+    assert str(_file("boathouse.sqlite3")) == "boathouse.sqlite3"
+
+
+def test_without_a_database_sqlalchemy_is_not_imported(url):
+    code = (
+        "import sys; from hobnote.keeping.own_pantry import pantry_with_own;"
+        f"pantry_with_own('uk', {url!r}); assert 'sqlalchemy' not in sys.modules"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)

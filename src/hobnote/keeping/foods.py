@@ -5,23 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from sqlalchemy import Engine, delete, insert, select, update
-from sqlalchemy.engine import RowMapping, make_url
-from sqlalchemy.exc import ArgumentError
+from sqlalchemy.engine import RowMapping
 
-from hobnote.keeping.engine import default_url, open_engine, reading, writing
+from hobnote.keeping.engine import open_engine, reading, writing
 from hobnote.keeping.errors import KeepingError
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.schema import own_foods
-from hobnote.pantry import open_pantry
 from hobnote.pantry.own import OwnFood
 from hobnote.pantry.words import plain
-
-if TYPE_CHECKING:
-    from hobnote.pantry.pantry import Pantry
 
 
 class NoSuchFood(KeepingError):
@@ -44,19 +38,6 @@ class OwnFoods:
     def open(cls, url: str | None = None) -> OwnFoods:
         """The foods at ``url`` (default: ``HOBNOTE_DATABASE``, else the user's data folder)."""
         return cls(open_engine(url))
-
-    @classmethod
-    def open_if_there(cls, url: str | None = None) -> OwnFoods | None:
-        """As :meth:`open`, but a SQLite file that does not exist yet is not made: None."""
-        address = url or default_url()
-        try:
-            parsed = make_url(address if "://" in address else f"sqlite:///{address}")
-        except ArgumentError:
-            return cls.open(url)  # says what is wrong with the address
-        file = parsed.database if parsed.get_backend_name() == "sqlite" else None
-        if file and file != ":memory:" and not Path(file).exists():
-            return None
-        return cls.open(url)
 
     def close(self) -> None:
         """Let go of the connections."""
@@ -95,20 +76,6 @@ class OwnFoods:
             gone = connection.execute(delete(own_foods).where(own_foods.c.key == plain(name)))
         if gone.rowcount == 0:
             raise NoSuchFood(name)
-
-
-def pantry_with_own(measures: str = "us", url: str | None = None) -> Pantry:
-    """The pantry of a locale that prefers the cook's own foods, where any are kept.
-
-    A database that does not exist yet is not made.
-    """
-    pantry = open_pantry(measures)
-    store = OwnFoods.open_if_there(url)
-    if store is None:
-        return pantry
-    own = [food.as_food() for food in store]
-    store.close()
-    return pantry.with_own(own) if own else pantry
 
 
 def _values(food: OwnFood) -> dict[str, Any]:

@@ -120,7 +120,7 @@ def _write_foods(
     with path.open("w", encoding="utf-8", newline="") as file:
         file.write(HEADER.format(title="Composition of foods.", note=note))
         out = csv.writer(file, lineterminator="\n")
-        head = ["id", "description", "also", "group", "form", "refuse"]
+        head = ["id", "description", "group", "form", "refuse"]
         out.writerow([*head, "kcal_protein", "kcal_fat", "kcal_carbohydrate", *keys])
         for ndb in sorted(foods):
             row = foods[ndb]
@@ -129,7 +129,7 @@ def _write_foods(
                 text = text.replace(word, "")
             refuse = f"{float(row[8]) / 100:g}" if row[8] and float(row[8]) else ""
             factors = [f"{float(c):g}" if c else "" for c in row[11:14]]
-            cells = [ndb, text, row[4], groups[row[1]], form_of(text) or "", refuse, *factors]
+            cells = [ndb, text, groups[row[1]], form_of(text) or "", refuse, *factors]
             out.writerow([*cells, *(values[ndb].get(key, "") for key in keys)])
 
 

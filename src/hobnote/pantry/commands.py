@@ -96,7 +96,7 @@ def show(
     database: _Database = None,
 ) -> None:
     """Show the row that a name means, and why."""
-    from hobnote.keeping.foods import pantry_with_own
+    from hobnote.keeping.own_pantry import pantry_with_own
     from hobnote.pantry import shows
 
     try:

@@ -13,7 +13,7 @@ _FACTORS = {
     "kcal_fat": "fat_g",
     "kcal_carbohydrate": "carbohydrate_g",
 }
-_PLAIN = ("id", "description", "also", "group", "form", "refuse", "source")
+_PLAIN = ("id", "description", "group", "form", "refuse", "source")
 
 
 class FoodTable:

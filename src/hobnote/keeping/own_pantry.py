@@ -1,0 +1,51 @@
+"""The pantry that prefers the cook's own foods; costs nothing where none are kept.
+
+SQLAlchemy is only imported when there is a database to look into.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hobnote.pantry import open_pantry
+
+if TYPE_CHECKING:
+    from hobnote.pantry.pantry import Pantry
+
+VARIABLE = "HOBNOTE_DATABASE"
+FILE = "recipes.sqlite3"
+
+
+def pantry_with_own(measures: str = "us", url: str | None = None) -> Pantry:
+    """The pantry of a locale with the own foods kept at ``url`` (default as in ``keeping``).
+
+    A database that does not exist yet is not made. Raises
+    :class:`~hobnote.keeping.errors.KeepingError` where one exists and cannot be read.
+    """
+    pantry = open_pantry(measures)
+    file = _file(url)
+    if file is not None and not file.exists():
+        return pantry
+    from hobnote.keeping.foods import OwnFoods
+
+    store = OwnFoods.open(url)
+    own = [food.as_food() for food in store]
+    store.close()
+    return pantry.with_own(own) if own else pantry
+
+
+def _file(url: str | None) -> Path | None:
+    """The SQLite file that ``url`` or the default names; None for any other database."""
+    address = url or os.environ.get(VARIABLE)
+    if not address:
+        from platformdirs import user_data_dir
+
+        return Path(user_data_dir("hobnote", appauthor=False)) / FILE
+    if "://" not in address:
+        return Path(address)
+    scheme, _, path = address.partition("://")
+    if scheme != "sqlite" or path in ("", "/", "/:memory:"):
+        return None
+    return Path(path.removeprefix("/"))
