@@ -16,9 +16,9 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
-from hobnote.asking.conversation import InMemory
 from hobnote.asking.questions import Question
 from hobnote.asking.session import Session
+from hobnote.keeping.memory import InMemory
 from hobnote.reading import read_file
 
 ROOT = Path(__file__).parent.parent

@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
-from hobnote.asking.conversation import Conversation, InMemory
+from hobnote.asking.conversation import Conversation
 from hobnote.following import events as ev
+from hobnote.keeping.memory import InMemory
 from hobnote.keeping.turns import Draft
 from hobnote.record import Amount, Heard, Range
 

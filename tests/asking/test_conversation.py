@@ -9,9 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from hobnote.asking.conversation import Conversation, InMemory
+from hobnote.asking.conversation import Conversation
 from hobnote.following import events as ev
 from hobnote.keeping import StaleRecipe
+from hobnote.keeping.memory import InMemory
 from hobnote.keeping.store import Store
 from hobnote.record import Amount
 

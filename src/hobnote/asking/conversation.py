@@ -11,8 +11,7 @@ before it is acknowledged. The record is the fold of the messages that stand.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass
 
 from hobnote.asking.answers import take_option
 from hobnote.asking.changes import changes
@@ -27,7 +26,7 @@ from hobnote.asking.views import asked_lines
 from hobnote.following import events as ev
 from hobnote.following.resume import Known, known
 from hobnote.job import events_of, record_of
-from hobnote.keeping.errors import StaleRecipe
+from hobnote.keeping.memory import InMemory, Keeper
 from hobnote.keeping.store import Store
 from hobnote.keeping.turns import Draft, Turn, standing
 from hobnote.pantry import open_pantry
@@ -35,58 +34,6 @@ from hobnote.reading import Dictation, read_text
 from hobnote.reading.dictation import Piece
 from hobnote.reading.errors import ReadingError
 from hobnote.record import Ingredient, Record, Step
-
-
-class Keeper(Protocol):
-    """What a conversation needs of a store; :class:`hobnote.keeping.store.Store` is one."""
-
-    def create(
-        self,
-        first: Draft,
-        *,
-        title: str | None = None,
-        measures: str | None = None,
-        warnings: Sequence[str] = (),
-    ) -> int:
-        """A new recipe with its first turn."""
-
-    def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
-        """One more turn; StaleRecipe when another came first."""
-
-    def turns(self, recipe: int, after: int = 0) -> list[Turn]:
-        """The log."""
-
-
-@dataclass(slots=True)
-class InMemory:
-    """A keeper that forgets: for the library and for tests."""
-
-    logs: dict[int, list[Turn]] = field(default_factory=dict)
-
-    def create(
-        self,
-        first: Draft,
-        *,
-        title: str | None = None,
-        measures: str | None = None,
-        warnings: Sequence[str] = (),
-    ) -> int:
-        """A new recipe with its first turn."""
-        number = len(self.logs) + 1
-        self.logs[number] = [Turn.of(first, 1)]
-        return number
-
-    def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
-        """One more turn; StaleRecipe when another came first."""
-        log = self.logs[recipe]
-        if len(log) != after:
-            raise StaleRecipe(recipe, log[after:])
-        log.append(Turn.of(draft, after + 1))
-        return log[-1]
-
-    def turns(self, recipe: int, after: int = 0) -> list[Turn]:
-        """The log."""
-        return self.logs[recipe][after:]
 
 
 @dataclass(frozen=True, slots=True)

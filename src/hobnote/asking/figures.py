@@ -98,6 +98,8 @@ def _only_about(context: Context, text: str, row: RowState) -> bool:
     """Whether every food in ``text`` is the row's own, under any of its names."""
     for doc, _, mark in context.food_marks(text):
         name = mark.value.name
+        if not mark.value.known and doc[max(0, mark.start - 1)].lower_ != "of":
+            continue  # a noun that no kitchen knows ("max"), not what the amount is of
         if name != row.name and not related(name, row.name):
             return False
         said = doc[mark.start : mark.end].text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from hobnote.asking import answers, edits, heat, lookups
@@ -12,6 +13,8 @@ from hobnote.asking.onward import dictated
 from hobnote.asking.outcomes import Outcome, look, unclear
 from hobnote.asking.settling import AMOUNTS, FOODS
 from hobnote.asking.views import asked_lines
+
+_JOINT = re.compile(r"[,;.!]\s+|\s+[-–—]\s+|\s+(?:because|since|as|cause)\s+")
 
 Handler = Callable[[Frame, Context], Outcome | None]
 
@@ -49,7 +52,22 @@ def _interpret(context: Context) -> Outcome:
         outcome = reader(context)
         if outcome is not None:
             return outcome
-    return not_understood(context)
+    return _first_words(context) or not_understood(context)
+
+
+def _first_words(context: Context) -> Outcome | None:
+    """ "none, it was a dry pan": a short answer, and a remark that tells nothing more."""
+    first, *rest = _JOINT.split(context.text, maxsplit=1)
+    if not rest or context.foods(rest[0]) or context.holds_amount(rest[0]):
+        return None
+    for frame in frames(first):
+        handler = HANDLERS.get(frame.kind)
+        if handler is None or frame.kind not in SHORT:
+            continue
+        outcome = handler(frame, context)
+        if outcome is not None:
+            return outcome
+    return None
 
 
 def _just_corrected(context: Context) -> Outcome | None:
@@ -120,6 +138,9 @@ def _none(frame: Frame, context: Context) -> Outcome | None:
 
 EDITS = frozenset({"title", "portions", "swap", "drop", "same", "step change"})
 """Frames that tell; a message that begins like a question is none of them."""
+
+SHORT = frozenset({"none", "skip", "unknown", "pick", "yes", "no", "drop", "swap", "undo", "redo"})
+"""Frames that may stand before a remark."""
 
 HANDLERS: dict[str, Handler] = {
     "undo": _undo,

@@ -7,10 +7,22 @@ from hobnote.asking.outcomes import Outcome, change
 from hobnote.following import events as ev
 from hobnote.following.follow import Follower
 from hobnote.following.resume import state_of
+from hobnote.marking.lexicon import verbs
 from hobnote.marking.marks import FOOD
 
 _SLIGHT = (ev.SetAside, ev.Mentioned, ev.Opened)
 """Events that alone do not make a message part of the recipe."""
+
+_DOING = frozenset({"add", "cook", "prep", "hold", "heat", "serve"})
+
+
+def _idle(event: ev.Event) -> bool:
+    """A step that is no more than "put" or "take", without a time, a heat or an end."""
+    if not isinstance(event, ev.Stepped):
+        return False
+    details = (event.minutes, event.heat, event.temperature_c, event.core_c, event.until)
+    kind = verbs().get(event.verb, {}).get("kind", "weak")
+    return kind not in _DOING and all(detail is None for detail in details)
 
 
 def _part(context: Context) -> str | None:
@@ -34,5 +46,5 @@ def dictated(context: Context) -> Outcome | None:
     follower = Follower(context.dictation, state=state)
     for doc, base in context.docs():
         follower.feed(doc, base)
-    told = [event for event in follower.state.events if not isinstance(event, _SLIGHT)]
+    told = [e for e in follower.state.events if not isinstance(e, _SLIGHT) and not _idle(e)]
     return change(*follower.state.events) if told else None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hobnote.asking.conversation import Conversation, Keeper, Reply
+from hobnote.asking.conversation import Conversation, Reply
 from hobnote.asking.frames import frames
 from hobnote.asking.interpret import HELP
 from hobnote.asking.views import asked_lines
 from hobnote.job import events_of
 from hobnote.keeping.errors import StaleRecipe
+from hobnote.keeping.memory import Keeper
 from hobnote.reading import Dictation, ReadingError, read_text
 
 WELCOME = ("Tell me what you cook, as you would say it.",)
