@@ -50,6 +50,8 @@ _RESTATING: Final = frozenset(
 )  # fmt: skip
 DOUBTFUL: Final = 0.5
 """Aside score from which a food without an amount does not become a row."""
+TAKEN_BACK: Final = 3
+"""Utterances within which "no X" takes X out again rather than speaking of its absence."""
 JOINED: Final = 6
 """Tokens within which foods before an if-clause belong to it together."""
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
@@ -757,11 +759,15 @@ class Ingredients:
             ):
                 continue
             for scope in scopes[n]:
-                if not drops(clause, scope):
-                    continue
+                certain = drops(clause, scope)
                 for mark in clause.of(FOOD):
                     row = self._known(mark) if mark.start in scope else None
-                    if row is not None and mark not in roles and self._unconditional(scene):
+                    if row is None or mark in roles or not self._unconditional(scene):
+                        continue
+                    # "I also put a sausage … so no sausage": taken back while it is fresh
+                    recent = self.state.utterance - row.utterance <= TAKEN_BACK
+                    plain = clause.doc[scope.start].lower_ == "no" and recent
+                    if certain or plain:
                         row.alive = False
                         heard = self._heard(scene, scope.start, mark.end)
                         self.state.emit(ev.Dropped(key=row.key, heard=heard))

@@ -35,7 +35,10 @@ _ANSWERING: Final = frozenset(
      "you", "actually", "hundred", "not"}
 )  # fmt: skip
 _SCOPE_END: Final = frozenset({"but", "just", "only", "instead", "because", ",", "or", "so", "use"})
-_DROPPING: Final = frozenset({"leave", "leaving", "skip", "skipping", "omit", "ditch", "hold"})
+_LEAVING: Final = frozenset({"leave", "leaving", "left", "keep", "take"})
+_DROPPING: Final = frozenset(
+    {"leave", "leaving", "left", "skip", "skipping", "omit", "ditch", "hold", "take"}
+)
 
 
 def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[Mood]:
@@ -125,6 +128,12 @@ def negated(clause: Clause) -> list[range]:
             continue  # "four, no five eggs"
         ranges.append(range(cue.start, _scope_end(clause, cue.end)))
     for i in range(clause.start, clause.end):
+        if doc[i].lower_ in _LEAVING:  # "leave the sugar out"
+            out = next(
+                (j for j in range(i + 1, min(i + 7, clause.end)) if doc[j].lower_ == "out"), 0
+            )
+            if out > i + 1 and any(i < m.start < out for m in clause.of(FOOD)):
+                ranges.append(range(i, out + 1))
         if doc[i].lower_ == "neither":  # "Capers neither."
             ranges.append(range(clause.start, i + 1))
     return ranges

@@ -47,7 +47,9 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
     if not foods:
         return roles
     words = [t.lower_ for c in clauses for t in c.doc[c.start : c.end]]
-    modal = any(w in _MODAL for w in words)
+    modal = any(w in _MODAL for w in words) or any(
+        c.value in ("condition", "lacking", "optional") for c in cues
+    )
     condition = _condition(clauses)
     for cue in cues:
         if cue.value == "instead":
