@@ -206,7 +206,8 @@ def same(frame: Frame, context: Context) -> Outcome | None:
 
 def _reference(text: str, row: RowState, context: Context) -> RowState | None:
     """The row that an amount is taken from: a food's, or this food's in another part or pan."""
-    part = " ".join(w for w in text.casefold().split() if w not in ("the", "in", "for", "one", "what"))
+    small = ("the", "in", "for", "one", "what")
+    part = " ".join(w for w in text.casefold().split() if w not in small)
     twins = [
         r
         for r in context.known.rows.values()
