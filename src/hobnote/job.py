@@ -5,6 +5,7 @@ from __future__ import annotations
 from hobnote.following.events import Event, Portioned
 from hobnote.following.follow import follow
 from hobnote.following.tally import tally
+from hobnote.marking.locale import guess_measures
 from hobnote.marking.pipeline import mark
 from hobnote.nutrition.weigh import weigh
 from hobnote.pantry import open_pantry
@@ -39,6 +40,7 @@ def read_dictation(
     events = events_of(dictation)
     if portions is not None:
         events.append(Portioned(low=portions, best=portions, high=portions))
+    measures = measures or guess_measures(dictation.spoken)
     return record_of(events, measures=measures, warnings=dictation.warnings)
 
 
