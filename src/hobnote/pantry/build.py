@@ -104,7 +104,7 @@ def build(archive: Path, out: Path = DATA) -> tuple[int, int]:
         if row[0] in values and row[1] in nutrients and row[2] != "":
             values[row[0]][nutrients[row[1]]] = f"{float(row[2]):g}"
     _write_foods(out / "foods.csv", foods, values, groups, list(nutrients.values()), rules["strip"])
-    count = _write_weights(out / "weights.csv", release, foods)
+    count = _write_weights(out / "weights.csv", release, foods, rules["plain_capitals"])
     return len(foods), count
 
 
@@ -133,7 +133,9 @@ def _write_foods(
             out.writerow([*cells, *(values[ndb].get(key, "") for key in keys)])
 
 
-def _write_weights(path: Path, release: Release, foods: Mapping[str, list[str]]) -> int:
+def _write_weights(
+    path: Path, release: Release, foods: Mapping[str, list[str]], plain: list[str]
+) -> int:
     note = "One row is the edible grams of amount x measure (as in '2 tbsp' = 32 g: amount is 2)."
     count = 0
     with path.open("w", encoding="utf-8", newline="") as file:
@@ -141,7 +143,8 @@ def _write_weights(path: Path, release: Release, foods: Mapping[str, list[str]])
         out = csv.writer(file, lineterminator="\n")
         out.writerow(["id", "amount", "measure", "grams"])
         for row in release.rows("WEIGHT"):
-            if row[0] in foods and float(row[2]) > 0:
+            brand = set(re.findall(r"[A-Z]{3,}", row[3])) - set(plain)
+            if row[0] in foods and float(row[2]) > 0 and not brand:
                 out.writerow([row[0], f"{float(row[2]):g}", row[3].strip(), f"{float(row[4]):g}"])
                 count += 1
     return count
