@@ -216,6 +216,8 @@ def test_articles_before_a_noun(numbers: Callable, text: str, said: str, size: s
         ("call it eighteen", "eighteen", 18),
         ("one onion", "one", 1),
         ("one of ground coriander", "one", 1),
+        ("Cucumber, one.", "one", 1),
+        ("Red onion, half, very fine", "half", 0.5),
     ],
 )
 def test_bare_numbers(numbers: Callable, text: str, said: str, best: float) -> None:
@@ -253,6 +255,10 @@ def test_bare_numbers(numbers: Callable, text: str, said: str, best: float) -> N
         "pour it into a jar",
         "5.30 on the water",
         "at 7 pm",
+        "I train at 6 so be quick",
+        "it's ten past five",
+        "in thin half-rings",
+        "about two pound ten a head last time I costed it",
         "(0:12)",
         "1) chop",
         "my 6 year old",

@@ -61,6 +61,7 @@ def test_relative(
         "rest for ten minutes",
         "rest of the time",
         "half a cup of milk",
+        "they don't climb as much as plain ones",
     ],
 )
 def test_not_relative(numbers: Callable, text: str) -> None:

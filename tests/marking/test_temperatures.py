@@ -95,3 +95,16 @@ def test_gas_marks_follow_their_rule() -> None:
     for mark, printed in gas_marks().items():
         if mark >= 1:
             assert abs(celsius(275 + 25 * (mark - 1), "F") - printed) <= 8
+
+
+def test_a_fan_figure_said_apart(numbers: Callable) -> None:
+    text = (
+        "oven on to two twenty and if you've got the fan on make it two hundred so cream the butter"
+    )
+    found = numbers(text, TEMPERATURE)
+    assert [(v.celsius, v.fan) for _, v in found] == [(220, False), (200, True)]
+
+
+def test_a_core_figure_again(numbers: Callable) -> None:
+    found = numbers("seventy-five in the middle, and hold it above sixty-three", TEMPERATURE)
+    assert [(v.celsius, v.kind) for _, v in found] == [(75, "core"), (63, "core")]

@@ -97,6 +97,9 @@ class _Reader:
             return _Found(n.start, hit.end, replace(value, more=more or value.more,
                                                      size=size or value.size))  # fmt: skip
         if n.bare:
+            alone = w.get(n.start - 1) == "," and (self._edge(n.end) or w.get(n.end) == ",")
+            if n.best == 0.5 and alone:
+                return _Found(n.start, n.end, AmountValue(0.5, 0.5, 0.5))
             return None
         vague = vague_at(w, j, counted=True, article=False)
         if vague is not None and vague[1].key not in QUANTIFIERS:
@@ -132,7 +135,7 @@ class _Reader:
         if self._no_food(j) or self._no_food(n.end) or self._result(n.start):
             return None
         before = w.get(approximately(w, n.start)[0] - 1)
-        if before in ("by", "into") and w.get(n.end) != "of" and not nounish(w, j):
+        if before in ("by", "into", "at") and w.get(n.end) != "of" and not nounish(w, j):
             return None
         if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
             return None
@@ -182,7 +185,8 @@ class _Reader:
             return False
         if not boundary(w, j) or not w.get(j):
             return True
-        return w.get(n.start - 1) in _SAID or (self._edge(n.start - 1) and self._edge(n.end))
+        opens = self._edge(n.start - 1) or w.get(n.start - 1) == ","
+        return w.get(n.start - 1) in _SAID or (opens and self._edge(n.end))
 
     def _edge(self, i: int) -> bool:
         return self.w.get(i) in ("", ".", "\n", "!", "?")
@@ -207,7 +211,7 @@ class _Reader:
             return True
         if after in ("am", "pm", "o'clock", "oclock", "th", "st", "nd", "rd"):
             return True
-        return before in ("half", "quarter") and w.get(n.start) == "past"
+        return "past" in (before, after)
 
     def _price(self, n: Numeral) -> bool:
         w = self.w
@@ -218,7 +222,7 @@ class _Reader:
             return True
         if after in ("pound", "pounds"):
             return (
-                near(w, n.end, word_list("price_words"), 8, 6)
+                near(w, n.end, word_list("price_words"), 8, 10)
                 or (w.get(n.end + 1) in ("a", "per", "each", "fifty", "something"))
                 or ((n.end + 1) in self.at and self.at[n.end + 1].best >= 20)
             )
@@ -229,9 +233,12 @@ class _Reader:
         if n.bare:
             return n.start
         after = self.at.get(n.end + 1)
-        if self.w.get(n.end) in ("pound", "pounds", "dollars", "euros") and after is not None:
-            return after.end if self._price(n) else n.end
-        return n.end
+        end = n.end
+        if self.w.get(end) in ("pound", "pounds", "dollars", "euros") and self._price(n):
+            end = after.end if after is not None else end + 1
+            if self.w.get(end) == "a" and self.w.get(end + 1):
+                end += 2
+        return end
 
     # articles --------------------------------------------------------------
 
@@ -303,7 +310,7 @@ class _Reader:
             if w.get(end) in MORE_AFTER and found.key not in ("to_taste",):
                 extra, end = True, end + 1
             return _Found(i, end, AmountValue(1, 1, 1, vague=found.key, size=other, more=extra))
-        unit = self.measures.lone_unit(j)
+        unit = self.measures.lone_unit(j, i)
         if unit is not None:
             return _Found(i, unit.end, replace(unit.value, size=size))
         return None

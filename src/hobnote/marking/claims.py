@@ -93,7 +93,7 @@ class _Reader:
     def _energy(self, n: Numeral) -> _Claim | None:
         """ "450 calories", "1,900 kJ", unless it measures a food."""
         w = self.w
-        hit = unit_words().at(w.text, n.end)
+        hit = unit_words().at(w.text, ish_after(w, n.end)[0])
         if hit is None or hit[1].unit not in _ENERGY_UNITS or n.best < 5:
             return None
         end = hit[0]

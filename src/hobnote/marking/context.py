@@ -35,7 +35,8 @@ def approximately(w: Words, start: int) -> tuple[int, bool]:
         )
         if not step:
             return i, found
-        i, found = i - step, True
+        exact = " ".join(w.text[i - step : i]) in word_list("exact_fillers")
+        i, found = i - step, found or not exact
     return i, found
 
 

@@ -55,6 +55,8 @@ class Measures(Units):
         """What number ``n`` measures or counts when the unit stands at ``i``."""
         w = self.w
         joined = w.get(i) in DASHES and i == n.end
+        if joined and n.bare and self.unit(i + 1, n.literal) is None:
+            return None
         if joined and (self.unit(i + 1, n.literal) or w.get(i + 1) in count_nouns()):
             i += 1
         if w.get(i) in ("of", "a") and n.of_a is False and n.vague:
@@ -216,10 +218,10 @@ class Measures(Units):
 
     # units without number -----------------------------------------------------
 
-    def lone_unit(self, i: int) -> Measure | None:
+    def lone_unit(self, i: int, start: int) -> Measure | None:
         """ "no, sorry, tablespoon", "tsp cumin", "tin of tomatoes": one, or a corrected unit."""
         w = self.w
-        before, after = w.get(i - 1), w.get(i + 1)
+        before, after = w.get(start - 1), w.get(i + 1)
         hit = self.unit(i, False)
         if hit is not None:
             end, unit = hit
@@ -233,6 +235,9 @@ class Measures(Units):
             value = AmountValue(unit.low, unit.best, unit.high, unit.unit, article=True)
             return Measure(*self.tail(ONE, end, value, unit))
         noun = self._noun(i, counted=False)
+        opens = not before or before in (",", ".", ":", "\n")
+        if noun is not None and start < i and opens and noun.role in ("count", "container"):
+            return Measure(i + 1, AmountValue(1, 1, 1, "piece", noun.noun, article=True))
         if noun is None or after != "of" or before in ("the", "that", "this", "in", "a", "of"):
             return None
         if w.get(i) in _verbs() and (tag(w, i)[:2] in ("VB", "MD") or noun.noun in _NEVER_ALONE):

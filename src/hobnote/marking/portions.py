@@ -144,7 +144,7 @@ class _Reader:
 
 
 _DISH_VERBS: Final = bag("fry roast bake stew braise")
-_PORTION: Final = bag("portion portions serving servings helpings helping diners")
+_PORTION: Final = bag("portion portions serving servings helpings helping diners covers")
 
 
 @Language.component(NAME)

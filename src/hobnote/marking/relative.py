@@ -113,6 +113,8 @@ class _Reader:
             if w.text[j] in (",", ".", "\n", "and", "then"):
                 break
             if w.text[j] == "as" and w.get(j + 1) not in ("you", "possible", "needed", "i", "we"):
+                if factor == 1.0 and j == end:
+                    return False
                 _stop, reference = self.reference(j + 1)
                 if w.get(j + 1) in ("the", "before", "last") and reference is None:
                     break

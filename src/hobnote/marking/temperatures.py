@@ -129,7 +129,7 @@ def _scale(w: Words, degrees: float, kind: str) -> str:
 class _Reader:
     def __init__(self, doc: Doc, w: Words, found: list[Numeral]) -> None:
         self.doc, self.w, self.found = doc, w, found
-        self.hot = False
+        self.hot = self.core = False
         self.taken = w.covered(TIME)
 
     def gas(self, n: Numeral) -> bool:
@@ -182,6 +182,8 @@ class _Reader:
             and self._angle(start, said.end)
         ):
             return k + 1
+        if w.get(start - 1) == "it" and "fan" in w.text[max(0, start - 8) : start]:
+            fan = True
         return self._put(k, start, said, fan)
 
     def _angle(self, start: int, end: int) -> bool:
@@ -211,6 +213,7 @@ class _Reader:
         )
         first, _ = approximately(w, start)
         self.hot = True
+        self.core = self.core or kind == "core"
         put(self.doc, TEMPERATURE, *w.span(first, ish_after(w, end)[0]), value)
         return k
 
@@ -256,7 +259,12 @@ class _Reader:
                 return True
         if after in unit_words() or after in time_words() or after in count_nouns():
             return False
-        if after in ("%", "percent", "°", "-", "x", "by", "per") or w.get(n.start - 1) in ("£", "$", "€", "#"):
+        if after in ("%", "percent", "°", "-", "x", "by", "per") or w.get(n.start - 1) in (
+            "£",
+            "$",
+            "€",
+            "#",
+        ):
             return False
         if nounish(w, n.end) and after not in _AFTER_BARE:
             return False
@@ -275,7 +283,7 @@ class _Reader:
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
         links, verbs = word_list("temperature_links"), word_list("temperature_verbs")
-        before = w.text[max(0, i - 7) : i]
+        before = w.text[max(0, i - 9) : i]
         j = i - 1
         while j >= 0 and w.text[j] in ("about", "around", "roughly", "a", "approximately", "be"):
             j -= 1
@@ -311,6 +319,10 @@ class _Reader:
             if kind == "oven" and n.low < 100 and preposition not in ("at", "to"):
                 continue
             return True
+        if self.core and preposition in ("above", "over", "below", "at") and 40 <= n.low <= 100:
+            return True
+        if self.hot and "fan" in before and 90 <= n.low <= 275 and preposition == "it":
+            return n.low % 5 == 0
         oven = n.low % 5 == 0 and 110 <= n.low <= 500
         if oven and preposition == "at" and not w.get(n.end).isalpha():
             return True

@@ -104,7 +104,7 @@ class _Reader:
         if unit is None:
             return None
         plain = w.get(j + 1) in ("or", "to", "and") or (w.get(j + 1) == "-" and unit < 1440) or more
-        if unit < 1 and not (plain or w.get(i - 1) in ("for", "about")):
+        if unit < 1 and not plain:
             return None
         if unit >= 1440 and w.get(i - 1) not in _FOR_WORDS and not plain:
             return None

@@ -90,7 +90,8 @@ def vague_at(
     if vague.key in QUANTIFIERS and not (article or counted):
         return _quantifier(w, j, end, vague, of)
     if (
-        vague.key in ADVERBIAL
+        not counted
+        and vague.key in ADVERBIAL
         and not of
         and not _little_bit(w, j, end)
         and not _measures(w, end, vague)
