@@ -145,3 +145,11 @@ def test_csv_files_are_what_the_csv_module_reads():
         lines = (DATA / name).read_text("utf-8").splitlines()
         theirs = list(csv.DictReader(line for line in lines if line and not line.startswith("#")))
         assert theirs == list(read_rows(name))
+
+
+def test_no_brands_in_household_weights():
+    plain = {"NLEA", "NFS", "TBSP"}
+    for row in read_rows("weights.csv"):
+        words = [w.strip(",()'") for w in row["measure"].split()]
+        loud = [w for w in words if len(w) > 2 and w.isalpha() and w.isupper()]
+        assert set(loud) <= plain, row["measure"]
