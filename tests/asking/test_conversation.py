@@ -186,3 +186,11 @@ def test_dictating_on_touches_only_what_it_names() -> None:
     after = {r.name: r for p in talk.record.components for r in p.ingredients}
     assert set(after) - set(before) == {"pea"}
     assert all(after[name] == row for name, row in before.items())
+
+
+def test_a_conversation_begins_with_what_reading_alone_gives() -> None:
+    from hobnote.asking.settling import without_settled
+    from hobnote.job import read
+
+    note = "Put a tin of tomatoes and 2 tablespoons of oil in the pan. 300 g courgettes. Serves two."
+    assert Conversation.start(note).record == without_settled(read(note), [])

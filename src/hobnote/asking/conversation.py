@@ -29,6 +29,7 @@ from hobnote.job import events_of, record_of
 from hobnote.keeping.memory import InMemory, Keeper
 from hobnote.keeping.store import Store
 from hobnote.keeping.turns import Draft, Turn, standing
+from hobnote.marking.locale import guess_measures
 from hobnote.pantry import open_pantry
 from hobnote.reading import Dictation, read_text
 from hobnote.reading.dictation import Piece
@@ -116,9 +117,14 @@ class Conversation:
         measures: str | None = None,
         thresholds: Thresholds | None = None,
     ) -> Conversation:
-        """A new recipe from its first note. Raises ReadingError and KeepingError."""
+        """A new recipe from its first note. Raises ReadingError and KeepingError.
+
+        ``measures`` (us, uk, au, metric) is judged from the note where it is
+        None, and stays as it is for the life of the recipe.
+        """
         dictation = read_text(note) if isinstance(note, str) else note
         events = events_of(dictation)
+        measures = measures or guess_measures(dictation.spoken)
         keeper = keeper or InMemory()
         first = Draft("said", dictation.text, tuple(events), who)
         title = next((e.title for e in reversed(events) if isinstance(e, ev.Titled)), None)
