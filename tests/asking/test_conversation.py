@@ -192,5 +192,5 @@ def test_a_conversation_begins_with_what_reading_alone_gives() -> None:
     from hobnote.asking.settling import without_settled
     from hobnote.job import read
 
-    note = "Put a tin of tomatoes and 2 tablespoons of oil in the pan. 300 g courgettes. Serves two."
+    note = "Put a tin of tomatoes and 2 tablespoons of oil in the pan. 300 g leeks. For two."
     assert Conversation.start(note).record == without_settled(read(note), [])
