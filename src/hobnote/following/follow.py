@@ -14,9 +14,10 @@ from spacy.tokens import Doc
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import utterances
-from hobnote.following.ingredients import DOUBTFUL, Ingredients, Scene
+from hobnote.following.ingredients import Ingredients
 from hobnote.following.moods import moods
 from hobnote.following.parts import Parts
+from hobnote.following.scene import DOUBTFUL, Scene
 from hobnote.following.state import State
 from hobnote.following.steps import Steps
 from hobnote.marking.marks import CLAIM, PORTIONS, AmountValue, ClaimValue
@@ -61,7 +62,7 @@ class Follower:
         if any(m in ("recipe", "hypothetical") for m in scene.moods):
             self.ingredients.take(scene)
             self.steps.take(scene)
-        self.ingredients.misheard(scene)
+        self.ingredients.offering.misheard(scene)
         self._figures(scene)
         silent = len(self.state.events) == before
         self._asides(scene, silent)

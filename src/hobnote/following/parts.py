@@ -8,7 +8,7 @@ from spacy.tokens import Doc
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
-from hobnote.following.ingredients import Scene
+from hobnote.following.scene import Scene
 from hobnote.following.state import State
 from hobnote.marking.lexicon import table
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, PART, FoodValue, Mark

@@ -9,8 +9,8 @@ from typing import Final, cast
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
-from hobnote.following.ingredients import Scene
 from hobnote.following.moods import negated, within
+from hobnote.following.scene import Scene
 from hobnote.following.state import RowState, State, StepState
 from hobnote.marking.actions import ActionValue
 from hobnote.marking.marks import (

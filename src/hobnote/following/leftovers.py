@@ -1,0 +1,147 @@
+"""Amounts without a food of their own: "it is about 300", "call it 100"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from hobnote.following import events as ev
+from hobnote.following.amounts import dimension, is_exact, same
+from hobnote.following.clauses import Clause
+from hobnote.following.kinds import compatible
+from hobnote.following.measuring import Measuring
+from hobnote.following.moods import cue_before
+from hobnote.following.pairing import pronoun_after
+from hobnote.following.scene import Scene, Walker, each_word, lone_amount, yields
+from hobnote.following.state import RowState
+from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
+from hobnote.record import Amount, Heard
+
+_RESTATING: Final = frozenset(
+    {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
+     "there", "this", "these"}
+)  # fmt: skip
+
+
+class LeftOvers(Walker):
+    """Finds what a left-over amount is about, if anything; ``new_row`` makes a row for a food."""
+
+    def __init__(
+        self,
+        measuring: Measuring,
+        new_row: Callable[[FoodValue, tuple[Heard, ...]], RowState],
+    ) -> None:
+        super().__init__(measuring.state)
+        self.measuring = measuring
+        self.new_row = new_row
+
+    def take(self, scene: Scene, mark: Mark) -> None:
+        """An amount without a food of its own: about the topic, if anything."""
+        state = self.state
+        if isinstance(mark.value, RelativeValue):
+            return
+        value: AmountValue = mark.value
+        if value.article or value.each or each_word(scene, mark) or value.best <= 0:
+            return
+        clause = scene.clauses[scene.clause_at(mark.start)]
+        heard = self.heard(scene, mark.start, mark.end)
+        lone = lone_amount(clause)
+        if state.asked is not None and lone:
+            row = self.new_row(state.asked, heard)
+            state.asked = None
+        else:
+            found = self._topic_for(scene, mark, lone)
+            if found is None:
+                return
+            row = found
+        corrected = cue_before(clause, mark.start, ("correction",), reach=4) is not None
+        total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
+            0 <= c.start - mark.end <= 2 for c in clause.cues("total")
+        )
+        bare = value.unit is None and value.vague is None
+        if bare and value.more and row.amount.unit not in ("g", "ml"):
+            return
+        if yields(clause, mark) or (bare and not row.measured and not lone):
+            return
+        if bare and row.amount.basis == "vague" and not (corrected and lone):
+            return
+        again = lone and state.utterance - row.utterance <= 1
+        if bare and row.measured and not (corrected or total or value.more or again):
+            return
+        amount = self.measuring.spoken(scene, mark, row=row)
+        if amount is None:
+            return
+        checked = row.measured and not value.more and not corrected and is_exact(amount)
+        if checked and not compatible(row.name, row.amount, amount):
+            return
+        how = self._how(clause, mark, row, amount, corrected or (bare and again), total)
+        if how is None:
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+        else:
+            state.measure(row, amount, how, heard)
+
+    def _how(
+        self,
+        clause: Clause,
+        mark: Mark,
+        row: RowState,
+        amount: Amount,
+        corrected: bool,
+        total: bool,
+    ) -> str | None:
+        """set, add, also, or None for an amount that only uses or repeats what is there."""
+        if not row.measured:
+            return "set"
+        if mark.value.more and not total:
+            return "add"
+        if total and self._sums(row, amount):
+            return None
+        if corrected or total or row.amount.basis == "vague":
+            return "set"
+        if dimension(amount) != dimension(row.amount) and is_exact(amount):
+            return "also"
+        if same(amount, row.amount) or mark.value.vague is not None:
+            return None
+        if (amount.best or 0) < (row.amount.best or 0) and amount.unit == row.amount.unit:
+            return None
+        return "set" if self._restates(clause, mark) else None
+
+    def _sums(self, row: RowState, amount: Amount) -> bool:
+        """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""
+        others = [r.amount for r in self.state.recent[-4:] if r is not row]
+        sums = 0.0
+        for other in reversed(others):
+            if other.unit != amount.unit or other.best is None:
+                break
+            sums += other.best
+            if abs(sums + (row.amount.best or 0) - (amount.best or 0)) < 0.5:
+                return True
+        return False
+
+    def _topic_for(self, scene: Scene, mark: Mark, lone: bool) -> RowState | None:
+        """The row that a left-over amount speaks of: the last one named before it."""
+        state = self.state
+        named = [start for start in scene.rows if start < mark.start]
+        if named:
+            return scene.rows[max(named)]
+        clause = scene.clauses[scene.clause_at(mark.start)]
+        topic = state.topic
+        if topic is None or not topic.alive:
+            return None
+        value: AmountValue = mark.value
+        if pronoun_after(clause.doc, mark) or self._restates(clause, mark) or value.more:
+            return topic
+        if cue_before(clause, mark.start, ("correction", "total"), reach=6):
+            return topic
+        near = state.utterance - topic.utterance <= 2
+        if lone and near:
+            return topic
+        # "Then salt. I put in sixty grams."
+        waiting = near and not topic.measured and not clause.of(FOOD)
+        return topic if waiting and value.unit not in (None, "piece") else None
+
+    @staticmethod
+    def _restates(clause: Clause, mark: Mark) -> bool:
+        before = clause.doc[max(clause.start, mark.start - 6) : mark.start]
+        verbs = any(m.value.kind == "weigh" for m in clause.of(ACTION) if m.end <= mark.start)
+        return verbs or any(t.lower_ in _RESTATING for t in before)

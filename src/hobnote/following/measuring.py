@@ -1,0 +1,231 @@
+"""How much of it: amounts of rows as said, shared, left elliptic, repeated or compared."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache
+
+from hobnote.following import events as ev
+from hobnote.following.amounts import dimension, is_exact, same, scaled
+from hobnote.following.clauses import Clause
+from hobnote.following.kinds import countable
+from hobnote.following.moods import cue_before
+from hobnote.following.pairing import Pair
+from hobnote.following.quantities import MOST_COUNTED, amount_of
+from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word
+from hobnote.following.state import RowState, related
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
+from hobnote.marking.tables import rows, unit_words
+from hobnote.record import Amount, Heard
+
+
+@cache
+def liquids() -> frozenset[str]:
+    """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
+    return frozenset(row["word"] for row in rows("liquids.csv"))
+
+
+class Measuring(Walker):
+    """Reads the amounts of a scene onto rows."""
+
+    def amount(self, scene: Scene, match: Pair | None, food: FoodValue) -> Amount | None:
+        if match is None or not isinstance(match.amount.value, AmountValue):
+            return None
+        row = self.state.find(food, self.state.component, measured=False)
+        return self.spoken(scene, match.amount, food, row)
+
+    def spoken(
+        self, scene: Scene, mark: Mark, food: FoodValue | None = None, row: RowState | None = None
+    ) -> Amount | None:
+        """The amount as the record keeps it; a bare number gets its unit from what went before."""
+        state = self.state
+        doc = scene.clauses[0].doc
+        value: AmountValue = mark.value
+        said = doc[mark.start : mark.end].text
+        of = mark.end < len(doc) and doc[mark.end].lower_ == "of"
+        unit = self._elided_unit(scene, mark, food, row, of)
+        if unit is not None:
+            value = replace(value, unit=unit)
+        amount = amount_of(value, said, weighing=state.weighing, of=of)
+        if amount is not None and amount.basis == "weighed":
+            state.weighing = True
+        if amount is not None and amount.unit in ("ml", "l"):
+            state.volume_unit = "ml"
+        return amount
+
+    def _elided_unit(
+        self, scene: Scene, mark: Mark, food: FoodValue | None, row: RowState | None, of: bool
+    ) -> str | None:
+        """The unit that a bare number leaves out, or None.
+
+        "two tablespoons of water and four of vinegar", "milk is 120 then",
+        "500 ml of ale, then stock, 400", "salt, five" once things are weighed.
+        """
+        state, value = self.state, mark.value
+        if not isinstance(value, AmountValue) or value.unit is not None or value.vague is not None:
+            return None
+        if value.low != value.high and value.approximate:
+            return None  # "a few"
+        listed = food is not None and not countable(food.name) and not value.article
+        if value.best <= MOST_COUNTED and (of or listed):
+            earlier = [
+                m
+                for c in scene.clauses
+                for m in c.of(AMOUNT)
+                if m.end <= mark.start and m.value.unit not in (None, "piece", "percent", "g")
+            ]
+            if earlier:
+                return str(max(earlier, key=lambda m: m.end).value.unit)
+        if row is not None and row.amount.unit is not None and row.amount.noun is None:
+            counted = row.amount.unit == "piece"
+            return "g" if counted and value.best > MOST_COUNTED else row.amount.unit
+        if food is None or value.article:
+            return None
+        if state.volume_unit and food.name.split()[-1] in liquids() and value.best > MOST_COUNTED:
+            return state.volume_unit
+        if state.weighing and value.best >= 3 and not (food.plural or countable(food.name)):
+            return "g"
+        return None
+
+    def shared(
+        self, scene: Scene, mark: Mark, usable: Sequence[Mark], paired: set[Mark]
+    ) -> Amount | None:
+        """An amount that several foods share: "100 g each of A, B and C", "a pinch of A and B"."""
+        doc = scene.clauses[0].doc
+        foods = [m for m in usable if m.label == FOOD]
+        amounts = [m for m in usable if m.label == AMOUNT]
+        for amount in amounts:
+            if not amount.value.each and not each_word(scene, amount):
+                continue
+            after = [f for f in foods if f.start >= amount.end]
+            before = [f for f in foods if f.end <= amount.start]
+            group = after if before_foods(doc, amount, after) else before or after
+            if mark in group:
+                return self.spoken(scene, amount)
+        index = foods.index(mark)
+        if index == 0:
+            return None
+        previous = foods[index - 1]
+        gap = [t.lower_ for t in doc[previous.end : mark.start]]
+        if gap and gap[-1] in ("and", "&") and len(gap) <= 2:
+            row = scene.rows.get(previous.start)
+            if row is not None and row.amount.basis == "vague" and previous.end <= mark.start:
+                return row.amount
+        return None
+
+    def measure(
+        self,
+        scene: Scene,
+        clause: Clause,
+        row: RowState,
+        food: FoodValue,
+        amount: Amount,
+        match: Pair,
+    ) -> None:
+        state = self.state
+        value: AmountValue = match.amount.value
+        start = min(match.amount.start, match.food.start)
+        heard = self.heard(scene, start, max(match.amount.end, match.food.end))
+        if self._is_use(row, value, food, match) or self.varies(scene, match.food, row):
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        how = "set"
+        if row.measured and not copula(clause, match.food):
+            corrected = cue_before(clause, match.amount.start, ("correction", "total"), reach=6)
+            if same(row.amount, amount):
+                state.emit(ev.Mentioned(key=row.key, heard=heard))
+                return
+            if value.more:
+                how = "add"
+            elif corrected is None and row.amount.basis != "vague":
+                if dimension(row.amount) != dimension(amount) and is_exact(amount):
+                    how = "also"
+                elif not food.definite and row.utterance != state.utterance:
+                    adding = any(
+                        m.value.kind in ("add", "cook", "prep", "weak") for m in clause.of(ACTION)
+                    )
+                    how = "add" if adding else "set"
+                elif amount.basis == "vague":
+                    how = "add" if not food.definite else "use"
+        if how == "use":
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        state.measure(row, amount, how, heard)
+
+    def varies(self, scene: Scene, mark: Mark, row: RowState) -> bool:
+        """ "if you're on a big session, double the pasta": a variation, not the recipe."""
+        known = row.measured and row.utterance < self.state.utterance
+        return known and any(
+            cue.start < mark.start for c in scene.clauses for cue in c.cues("condition", "lacking")
+        )
+
+    @staticmethod
+    def _is_use(row: RowState, value: AmountValue, food: FoodValue, match: Pair) -> bool:
+        """ "half the butter", "a bit of that yoghurt": part of a row that is measured already."""
+        if not row.measured or not food.definite or value.more:
+            return False
+        return (value.unit in (None, "piece") and value.noun is None and value.best < 1) or (
+            value.vague is not None and is_exact(row.amount) and match.before
+        )
+
+    def relate(
+        self,
+        scene: Scene,
+        row: RowState,
+        relation: RelativeValue,
+        match: Pair | None,
+        heard: tuple[Heard, ...],
+    ) -> None:
+        state = self.state
+        if relation.of_rest or (match is not None and self.varies(scene, match.food, row)):
+            state.emit(ev.Mentioned(key=row.key, heard=heard))
+            return
+        base = self._reference(relation.reference, row)
+        if base is None or match is None:
+            return
+        doc = scene.clauses[0].doc
+        said = doc[match.amount.start : match.amount.end].text
+        whole = self.heard(scene, match.amount.start, match.amount.end)
+        state.emit(
+            ev.Related(key=row.key, to=base.key, factor=relation.factor, said=said, heard=whole)
+        )
+        row.amount = scaled(base.amount, relation.factor, said)
+        state.last_measured = row
+
+    def _reference(self, text: str | None, row: RowState) -> RowState | None:
+        state = self.state
+        if text:
+            words = [w for w in text.lower().split() if w not in ("the", "of", "as", "that")]
+            name = " ".join(words)
+            for known in reversed(state.living()):
+                if known is not row and (
+                    known.name == name
+                    or related(name, known.name)
+                    or name.rstrip("s") == known.name
+                ):
+                    return known
+        last = state.last_measured
+        return last if last is not row else None
+
+    def bare_units(self, scene: Scene) -> None:
+        """ "a teaspoon, no, tablespoon": the number stays, the unit changes."""
+        state = self.state
+        for clause in scene.clauses:
+            for cue in clause.cues("correction"):
+                i = cue.end
+                while i < clause.end and clause.doc[i].lower_ in (",", "a", "the", "not"):
+                    i += 1
+                words = [t.lower_ for t in clause.doc[i : clause.end]]
+                hit = unit_words().at(words, 0) if words else None
+                row = state.last_measured
+                if hit is None or row is None or not is_exact(row.amount):
+                    continue
+                if any(m.start <= i < m.end for m in clause.of(AMOUNT)):
+                    continue
+                unit = hit[1]
+                said = clause.doc[i : i + hit[0]].text
+                amount = row.amount.model_copy(update={"unit": unit.unit, "said": said})
+                if unit.best == 1:
+                    heard = self.heard(scene, i, i + hit[0])
+                    state.measure(row, amount, "set", heard)

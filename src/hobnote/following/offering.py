@@ -1,0 +1,200 @@
+"""Swaps, optional extras, what is taken out again, and words that were mis-heard."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from hobnote.following import events as ev
+from hobnote.following.kinds import likeness
+from hobnote.following.moods import drops
+from hobnote.following.scene import Scene, Walker, known
+from hobnote.following.state import RowState
+from hobnote.following.swaps import Role
+from hobnote.marking.marks import FOOD, MISHEARD, FoodValue, Mark
+from hobnote.record import Amount, Heard
+
+TAKEN_BACK: Final = 3
+"""Utterances within which "no X" takes X out again rather than speaking of its absence."""
+JOINED: Final = 6
+"""Tokens within which foods before an if-clause belong to it together."""
+
+
+class Offering(Walker):
+    """Emits what is offered beside the recipe, and what is withdrawn from it."""
+
+    def swap(
+        self,
+        scene: Scene,
+        mark: Mark,
+        food: FoodValue,
+        role: Role,
+        amount: Amount | None,
+        heard: tuple[Heard, ...],
+    ) -> None:
+        state = self.state
+        original, name = self._replaced(scene, food, role)
+        if name is None or name == food.name:
+            return
+        if original is not None and original.swap_for:
+            name = original.swap_for
+        if any(r.name == food.name and r.swap_for == name for r in state.living()):
+            return
+        row = RowState(
+            state.key("r"),
+            food.name,
+            original.component if original else state.component,
+            swap_for=name,
+            utterance=state.utterance,
+        )
+        state.rows.append(row)
+        state.emit(
+            ev.Named(
+                key=row.key,
+                name=food.name,
+                component=row.component,
+                state=food.state,
+                preparation=food.preparation,
+                swap_for=name,
+                condition=role.condition,
+                heard=heard,
+            )
+        )
+        if amount is None and original is not None and original.measured:
+            amount = original.amount
+        if amount is not None:
+            state.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
+            row.amount = amount
+
+    def _replaced(
+        self, scene: Scene, food: FoodValue, role: Role
+    ) -> tuple[RowState | None, str | None]:
+        """The row that a swap replaces and its name.
+
+        A food that was named as the one replaced counts as it is; otherwise the
+        most alike of the latest rows, and the topic if none is like it.
+        """
+        state = self.state
+        if role.for_food is not None and role.explicit:
+            value: FoodValue = role.for_food.value
+            row = scene.rows.get(role.for_food.start) or state.find(
+                value, state.component, measured=False
+            )
+            return row, row.name if row else value.name
+        rows = [r for r in state.recent if r.alive and not r.swap_for and r.name != food.name]
+        best = max(
+            enumerate(rows),
+            key=lambda pair: (likeness(food.name, pair[1].name), pair[0]),
+            default=None,
+        )
+        if best is not None and likeness(food.name, best[1].name) > 0:
+            return best[1], best[1].name
+        topic = state.topic
+        return topic, topic.name if topic is not None else None
+
+    def negate(
+        self, scene: Scene, scopes: Sequence[Sequence[range]], roles: dict[Mark, Role]
+    ) -> None:
+        for n, clause in enumerate(scene.clauses):
+            if (
+                scene.moods[n] != "recipe"
+                or clause.cues("yet")
+                or clause.doc[clause.start].lower_ == "if"
+            ):
+                continue
+            for scope in scopes[n]:
+                certain = drops(clause, scope)
+                for mark in clause.of(FOOD):
+                    row = known(self.state, mark) if mark.start in scope else None
+                    if row is None or mark in roles or not self._unconditional(scene):
+                        continue
+                    # "I also put a sausage … so no sausage": taken back while it is fresh
+                    recent = self.state.utterance - row.utterance <= TAKEN_BACK
+                    plain = clause.doc[scope.start].lower_ == "no" and recent
+                    if certain or plain:
+                        row.alive = False
+                        heard = self.heard(scene, scope.start, mark.end)
+                        self.state.emit(ev.Dropped(key=row.key, heard=heard))
+
+    @staticmethod
+    def _unconditional(scene: Scene) -> bool:
+        return not any(c.cues("condition", "lacking") for c in scene.clauses)
+
+    def options(self, scene: Scene, roles: dict[Mark, Role]) -> None:
+        """Optional extras and things for serving: rows beside an option cue or an if-clause."""
+        state = self.state
+        if any(c.cues("lacking") for c in scene.clauses):
+            return
+        fresh = {
+            start: r
+            for start, r in scene.rows.items()
+            if r.utterance == state.utterance and not r.optional and not r.swap_for
+        }
+        for n, clause in enumerate(scene.clauses):
+            if scene.moods[n] not in ("recipe", "hypothetical"):
+                continue
+            for cue in clause.cues("optional", "serving", "condition"):
+                rows = self._meant(scene, n, cue, fresh)
+                for row in rows:
+                    if row.optional:
+                        continue
+                    row.optional = True
+                    condition = self._condition(scene, n, cue)
+                    heard = self.heard(scene, cue.start, cue.end)
+                    state.emit(
+                        ev.Described(key=row.key, optional=True, condition=condition, heard=heard)
+                    )
+
+    @staticmethod
+    def _condition(scene: Scene, n: int, cue: Mark) -> str | None:
+        clause = scene.clauses[n]
+        if cue.value == "serving":
+            return None
+        text = clause.doc[cue.start : clause.end].text.strip(" ,.;")
+        return text if text.lower().startswith(("if", "unless", "for", "when", "in case")) else None
+
+    @staticmethod
+    def _meant(scene: Scene, n: int, cue: Mark, fresh: Mapping[int, RowState]) -> list[RowState]:
+        """The rows that an option cue speaks of.
+
+        "optional: a thumb of ginger" looks ahead; "icing sugar if you want" and
+        "if you want, bacon" take the clause before or after the if-clause.
+        """
+        clauses = scene.clauses
+        clause = clauses[n]
+        here = [r for s, r in fresh.items() if clause.start <= s < clause.end]
+        after = [r for s, r in fresh.items() if s >= cue.end]
+        if cue.value == "serving":
+            return here
+        if cue.value == "optional" and cue.start - clauses[0].start <= 1:
+            return after
+        if cue.value == "optional" and here:
+            return here
+        before = [
+            (s, r) for s, r in fresh.items() if n > 0 and clauses[n - 1].start <= s < cue.start
+        ]
+        if before:
+            last = max(s for s, _ in before)
+            joined = [r for s, r in before if last - s <= JOINED]
+            return joined if cue.value == "optional" else joined[-1:]
+        if cue.value == "condition" and cue.start - clauses[0].start <= 2:
+            return after
+        return here
+
+    def misheard(self, scene: Scene) -> None:
+        """Emit the words that were put right, whatever the mood they were said in."""
+        for clause in scene.clauses:
+            for mark in clause.of(MISHEARD):
+                self._one_misheard(scene, mark)
+
+    def _one_misheard(self, scene: Scene, mark: Mark) -> None:
+        """Tell of a word that was put right, with the row that it named, if any."""
+        row = next((r for start, r in scene.rows.items() if mark.start <= start < mark.end), None)
+        self.state.emit(
+            ev.Misheard(
+                word=mark.value.heard,
+                suggestion=mark.value.suggestion,
+                key=row.key if row else None,
+                heard=self.heard(scene, mark.start, mark.end),
+            )
+        )
