@@ -72,7 +72,7 @@ class Matcher:
                 return described
         if found is None:
             return Match(name, None, 0.0, "no name in the table resembles it")
-        said = (*states, *(() if name in self._names.exact else _states(name)))
+        said = (*states, *self._states_of(name, found.row))
         food_id, penalty, state_why = _pick(found.row, said)
         food = self._table.get(food_id)
         score = found.score * (APPROXIMATE if found.row.approximate else 1.0) * penalty
@@ -88,6 +88,18 @@ class Matcher:
             generic=_is_generic(found.row, name),
             alternatives=tuple(self._table.get(i) for i in found.row.alternatives),
         )
+
+    def _states_of(self, name: str, row: NameRow) -> list[str]:
+        """States within the name. In a name that is known as it stands they are part of it,
+        and only pick another row where its line has one ("toasted almonds")."""
+        text = plain(name)
+        if text not in self._names.forms:
+            return _states(text)
+        words = tokens(text)
+        if any(words == tokens(own) for own in row.own_names):
+            return []
+        found = states_in(text.split())
+        return [s for s in found if s in row.states or (s in _COOKED and "cooked" in row.states)]
 
     def _find(self, name: str) -> Found | None:
         if row := self._names.exact.get(name):

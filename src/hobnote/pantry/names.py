@@ -125,20 +125,22 @@ class Names:
     @cached_property
     def vocabulary(self) -> dict[str, str]:
         """Surface form -> canonical name, singular and plural; see ``Pantry.vocabulary``."""
-        out: dict[str, str] = {}
         trim = kind("prep").keys() | {"tinned", "canned", "jarred"}
-        temperature = {"hot", "cold", "warm", "boiling", "lukewarm", "tepid", "iced", "kettle"}
+        trim |= {"hot", "cold", "warm", "boiling", "lukewarm", "tepid", "iced", "kettle"}
         containers, sizes = kind("container"), kind("size")
+        names: dict[str, str] = {}
         for surface, row in self.exact.items():
             head, _, rest = surface.partition(" ")
             if rest and _is_amount(surface, head, rest, containers, sizes, self.exact):
                 continue
             name = surface if row.keeps_plural else singularised(surface)
             if surface not in row.own_names and rest:
-                name = self._trimmed(name, row, trim | temperature)
+                name = self._trimmed(name, row, trim)
             if self.forms.get(name) is not row:  # "peppers" are not "pepper"
                 name = row.name
-            out.setdefault(surface, name)
+            names[surface] = name
+        out = dict(names)  # what is written down wins over plurals that are only derived
+        for surface, name in names.items():
             one = singularised(surface)
             out.setdefault(one, name)
             out.setdefault(pluralised(one), name)
@@ -147,7 +149,7 @@ class Names:
     def _trimmed(self, name: str, row: NameRow, words: set[str]) -> str:
         """The name without leading preparations, as long as it still means this food."""
         head, _, rest = name.partition(" ")
-        while rest and head in words:
+        while rest and head in words and kind("state").get(head) not in row.states:
             known = self.exact.get(rest) or self.exact.get(pluralised(rest))
             if known is None or known.first != row.first:
                 break
