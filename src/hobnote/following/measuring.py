@@ -133,11 +133,11 @@ class Measuring(Walker):
         how = "set"
         if row.measured and not copula(clause, match.food):
             corrected = cue_before(clause, match.amount.start, ("correction", "total"), reach=6)
-            if same(row.amount, amount):
+            if value.more and corrected is None:
+                how = "add"
+            elif same(row.amount, amount):
                 state.emit(ev.Mentioned(key=row.key, heard=heard))
                 return
-            if value.more:
-                how = "add"
             elif corrected is None and row.amount.basis != "vague":
                 if dimension(row.amount) != dimension(amount) and is_exact(amount):
                     how = "also"

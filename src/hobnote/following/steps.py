@@ -3,15 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache
 from typing import Final, cast
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
+from hobnote.following.doing import (
+    Details,
+    happens,
+    has_object,
+    heat_of,
+    instruction,
+    is_done,
+    is_idiom,
+    is_keeping,
+    is_purpose,
+    minutes_of,
+    temperatures_of,
+    until_of,
+    vessel_of,
+    vessel_verb,
+)
 from hobnote.following.moods import negated, within
-from hobnote.following.scene import Scene
-from hobnote.following.state import RowState, State, StepState
+from hobnote.following.scene import Scene, Walker
+from hobnote.following.state import RowState, StepState
 from hobnote.marking.actions import ActionValue
 from hobnote.marking.marks import (
     ACTION,
@@ -23,63 +37,22 @@ from hobnote.marking.marks import (
     TIME,
     UNTIL,
     VESSEL,
-    HeatValue,
     Mark,
-    TemperatureValue,
-    TimeValue,
 )
-from hobnote.marking.tables import rows as data_rows
-from hobnote.record import Heard, HeatLevel, Range
+from hobnote.record import Heard, HeatLevel
 
 _STRONG: Final = frozenset({"cook", "prep", "add", "hold", "serve", "heat"})
-_LEADING: Final = frozenset(
-    {"so", "and", "then", "okay", "ok", "now", "right", "i'm", "i", "we", "we're", "going", "to",
-     "gonna", "just", "you", "will", "'ll", "'m", "'re", ",", "well", "next", "let", "me", "am",
-     "are", "want", "need", "also", "that", "which", "'ve", "have", "let's", "'s", "."}
-)  # fmt: skip
 _PRONOUNS: Final = frozenset(
     {"it", "them", "that", "those", "these", "this", "everything", "lot", "all", "together"}
 )
 _SUBJECTS: Final = frozenset({"i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got"})
 _MOVING: Final = frozenset({"put", "pop", "stick", "place", "break", "lower"})
 _IDLE: Final = frozenset({"have", "need", "use", "want"})
-_FORWARD: Final = frozenset(
-    {"going", "want", "need", "have", "got", "ready", "like", "start", "time", "try", "remember",
-     "gonna", "used", "wanna", "able", "bring", "is", "was"}
-)  # fmt: skip
-_LASTING: Final = frozenset(
-    {"keep", "keeps", "kept", "last", "lasts", "good", "fine", "better", "best", "within", "eat"}
-)
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 
 
-@cache
-def _vessel_verbs() -> dict[str, str]:
-    return {row["name"]: row["verb"] for row in data_rows("vessels.csv") if row["verb"]}
-
-
-def vessel_verb(vessel: str | None) -> str | None:
-    """What is done in a vessel when no verb says it (oven: bake; fridge: chill)."""
-    return _vessel_verbs().get(vessel or "")
-
-
-@dataclass(slots=True)
-class _Details:
-    """What was said about one doing, apart from its verb and foods."""
-
-    heat: HeatLevel | None = None
-    minutes: Range | None = None
-    oven: float | None = None
-    core: float | None = None
-    vessel: str | None = None
-    until: str | None = None
-
-
-class Steps:
+class Steps(Walker):
     """Turns the verbs, times and heat of an utterance into events on ``state``."""
-
-    def __init__(self, state: State) -> None:
-        self.state = state
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
@@ -108,9 +81,9 @@ class Steps:
         if acting or not fresh or state.component != "main":
             return
         clauses = scene.clauses
-        heard = self._heard(scene, clauses[0].start, clauses[-1].end)
+        heard = self.heard(scene, clauses[0].start, clauses[-1].end)
         names = ", ".join(r.name for r in fresh)
-        self._new("add", "add", f"Add {names}", fresh, _Details(), heard)
+        self._new("add", "add", f"Add {names}", fresh, Details(), heard)
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = negated(clause)
@@ -121,13 +94,13 @@ class Steps:
             if not within(m.start, scopes)
             and not any(u.start <= m.start < u.end for u in until)
             and cast(ActionValue, m.value).kind != "weigh"
-            and not _purpose(clause, m)
+            and not is_purpose(clause, m)
             and not any(c.start <= m.start < c.end for c in clause.cues("correction"))
             and not any(f.start <= m.start < f.end for f in clause.of(CLAIM, PORTIONS))
         ]
         details = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
-        details = [m for m in details if not within(m.start, scopes) and not _idiom(m)]
-        if self._background(clause, actions) or _keeping(clause, details):
+        details = [m for m in details if not within(m.start, scopes) and not is_idiom(m)]
+        if self._background(clause, actions) or is_keeping(clause, details):
             return
         if self._preheats(scene, clause, details):
             return
@@ -139,14 +112,14 @@ class Steps:
         elif clause.cues("serving"):
             rows = _unique([scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows])
             if rows:
-                heard = self._heard(scene, clause.start, clause.end)
+                heard = self.heard(scene, clause.start, clause.end)
                 text = instruction(clause, None)
-                self._new("serve", "serve", text, rows, _Details(), heard)
+                self._new("serve", "serve", text, rows, Details(), heard)
 
     def _preheats(self, scene: Scene, clause: Clause, details: Sequence[Mark]) -> bool:
         """The oven and a temperature, no time and no food: it is being heated."""
-        oven, _ = self._temperatures(details)
-        if oven is None or self._vessel(clause) != "oven":
+        oven, _ = temperatures_of(details)
+        if oven is None or vessel_of(clause) != "oven":
             return False
         if any(m.label == TIME for m in details) or any(
             m.start in scene.rows for m in clause.of(FOOD)
@@ -155,8 +128,8 @@ class Steps:
         if any(s.tempered and s.kind == "cook" for s in self.state.steps[-1:]):
             return False
         self.state.oven = True
-        found = _Details(oven=oven, vessel="oven")
-        heard = self._heard(scene, clause.start, clause.end)
+        found = Details(oven=oven, vessel="oven")
+        heard = self.heard(scene, clause.start, clause.end)
         self._new("preheat", "heat", instruction(clause, None), [], found, heard)
         return True
 
@@ -195,13 +168,15 @@ class Steps:
         done = [
             m
             for m in actions
-            if (_done(clause, m) or (timed and m.value.kind in ("cook", "hold")))
-            and not (_happens(m) and not clause.of(TIME))
+            if (is_done(clause, m) or (timed and m.value.kind in ("cook", "hold")))
+            and not (happens(m) and not clause.of(TIME))
         ]
         strong = [m for m in done if m.value.kind in _STRONG]
         short = clause.end - clause.start <= 5
         usable = [
-            m for m in strong if clause.of(FOOD, VESSEL) or details or short or _object(clause, m)
+            m
+            for m in strong
+            if clause.of(FOOD, VESSEL) or details or short or has_object(clause, m)
         ]
         if usable:
             cooking = [m for m in usable if m.value.kind in ("cook", "hold", "heat")]
@@ -243,7 +218,7 @@ class Steps:
         if "aside" in words or (verb in ("leave", "let") and "go" not in words):
             return "rest" if verb in ("keep", "put", "let", "set") else verb
         if verb in ("put", "pop", "stick", "place", "go", "give", "get", "take", "turn", "keep"):
-            done = vessel_verb(self._vessel(clause))
+            done = vessel_verb(vessel_of(clause))
             if done is not None:
                 return done
             hot = any(m.value.kind == "oven" for m in clause.of(TEMPERATURE))
@@ -258,17 +233,17 @@ class Steps:
         self, scene: Scene, clause: Clause, verb: str, action: Mark, details: Sequence[Mark]
     ) -> None:
         rows = self._rows(scene, clause)
-        minutes, more = self._minutes(details)
-        oven, core = self._temperatures(details)
-        found = _Details(
-            heat=self._heat(details) or self._take_pending(),
+        minutes, more = minutes_of(details)
+        oven, core = temperatures_of(details)
+        found = Details(
+            heat=heat_of(details) or self._take_pending(),
             minutes=minutes,
             oven=oven,
             core=core,
-            vessel=self._vessel(clause),
-            until=self._until(details),
+            vessel=vessel_of(clause),
+            until=until_of(details),
         )
-        heard = self._heard(scene, clause.start, clause.end)
+        heard = self.heard(scene, clause.start, clause.end)
         if verb == "heat" and oven is not None and not rows:
             verb = "preheat"
         if self._continues(verb, rows, minutes is not None) and not more:
@@ -282,7 +257,7 @@ class Steps:
         kind: str,
         text: str,
         rows: Sequence[RowState],
-        found: _Details,
+        found: Details,
         heard: tuple[Heard, ...],
     ) -> None:
         """Emit a step and make it the latest."""
@@ -321,12 +296,10 @@ class Steps:
     def _refine(self, scene: Scene, clause: Clause, details: Sequence[Mark]) -> None:
         """Times, heat and cues without a verb: about the last step, or a step of their own."""
         state = self.state
-        minutes, more = self._minutes(details)
-        oven, core = self._temperatures(details)
-        found = _Details(
-            self._heat(details), minutes, oven, core, self._vessel(clause), self._until(details)
-        )
-        heard = self._heard(scene, clause.start, clause.end)
+        minutes, more = minutes_of(details)
+        oven, core = temperatures_of(details)
+        found = Details(heat_of(details), minutes, oven, core, vessel_of(clause), until_of(details))
+        heard = self.heard(scene, clause.start, clause.end)
         rows = [scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows]
         if oven is not None and minutes is None and (found.vessel == "oven" or not state.steps):
             self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
@@ -344,7 +317,7 @@ class Steps:
         elif oven is not None:
             self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
 
-    def _belongs(self, found: _Details, rows: Sequence[RowState], more: bool) -> bool:
+    def _belongs(self, found: Details, rows: Sequence[RowState], more: bool) -> bool:
         """Whether verbless details are about the latest step rather than a new one."""
         if not self.state.steps:
             return False
@@ -366,7 +339,7 @@ class Steps:
         near = last is not None and self.state.utterance - last.utterance <= 2
         return last.verb if last is not None and near and last.kind == "cook" else None
 
-    def _change(self, rows: Sequence[RowState], found: _Details, heard: tuple[Heard, ...]) -> None:
+    def _change(self, rows: Sequence[RowState], found: Details, heard: tuple[Heard, ...]) -> None:
         last = self.state.steps[-1]
         self.state.emit(
             ev.StepChanged(
@@ -407,53 +380,9 @@ class Steps:
         topic = state.topic
         return [topic] if topic is not None and topic.utterance >= state.utterance - 1 else []
 
-    @staticmethod
-    def _vessel(clause: Clause) -> str | None:
-        found = clause.of(VESSEL)
-        return found[-1].value if found else None
-
-    @staticmethod
-    def _heat(details: Sequence[Mark]) -> HeatLevel | None:
-        levels = [
-            m.value.level
-            for m in details
-            if m.label == HEAT and isinstance(m.value, HeatValue) and m.value.level
-        ]
-        return cast(HeatLevel, levels[-1]) if levels else None
-
     def _take_pending(self) -> HeatLevel | None:
         pending, self.state.pending_heat = self.state.pending_heat, None
         return cast(HeatLevel | None, pending)
-
-    @staticmethod
-    def _minutes(details: Sequence[Mark]) -> tuple[Range | None, bool]:
-        times = [m for m in details if m.label == TIME and isinstance(m.value, TimeValue)]
-        if not times:
-            return None, False
-        value: TimeValue = times[-1].value
-        return Range(low=value.low, high=value.high), value.more
-
-    @staticmethod
-    def _temperatures(details: Sequence[Mark]) -> tuple[float | None, float | None]:
-        oven: float | None = None
-        core: float | None = None
-        for m in details:
-            if m.label != TEMPERATURE or not isinstance(m.value, TemperatureValue):
-                continue
-            if m.value.kind == "core":
-                core = round(m.value.celsius)
-            else:
-                oven = round(m.value.celsius)
-        return oven, core
-
-    @staticmethod
-    def _until(details: Sequence[Mark]) -> str | None:
-        cues = [m for m in details if m.label == UNTIL]
-        return str(cues[0].value) if cues else None
-
-    def _heard(self, scene: Scene, start: int, end: int) -> tuple[Heard, ...]:
-        span = scene.clauses[0].doc[start:end]
-        return self.state.heard(scene.base, span.start_char, span.end_char)
 
 
 def _unique(rows: Sequence[RowState]) -> list[RowState]:
@@ -462,70 +391,3 @@ def _unique(rows: Sequence[RowState]) -> list[RowState]:
         if row not in found and not row.swap_for:
             found.append(row)
     return found
-
-
-def _done(clause: Clause, action: Mark) -> bool:
-    """A participle without a subject describes ("red pepper, diced"); it is no step."""
-    value: ActionValue = action.value
-    if value.form != "past":
-        return True
-    before = [t.lower_ for t in clause.doc[max(clause.start, action.start - 4) : action.start]]
-    return any(
-        w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got") for w in before
-    )
-
-
-def _purpose(clause: Clause, action: Mark) -> bool:
-    """ "a splash of water to loosen": what something is for, not a step."""
-    doc = clause.doc
-    i = action.start - 1
-    if i < clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start or i == 0:
-        return False
-    return doc[i - 1].lower_ not in _FORWARD
-
-
-def _happens(action: Mark) -> bool:
-    """ "it tears", "so it sizzles": what the food does, not what the cook does."""
-    value: ActionValue = action.value
-    return value.form == "s" and value.subject in ("it", "they", "he", "she", None)
-
-
-def _idiom(mark: Mark) -> bool:
-    """ "for a second": a moment, not a cooking time."""
-    return isinstance(mark.value, TimeValue) and mark.value.high <= 1 / 60 + 1e-6
-
-
-def _keeping(clause: Clause, details: Sequence[Mark]) -> bool:
-    """ "keeps three days in the fridge": how long it lasts, not a step."""
-    long = any(isinstance(m.value, TimeValue) and m.value.high >= 1440 for m in details)
-    return long and any(w in _LASTING for w in clause.lowers())
-
-
-def _object(clause: Clause, action: Mark) -> bool:
-    """Whether something follows the verb for it to act on."""
-    after = clause.doc[action.end : clause.end]
-    return any(
-        t.lower_ in ("it", "them", "that", "everything", "those", "these", "all", "this")
-        or t.tag_ in ("NN", "NNS")
-        for t in after
-    )
-
-
-def instruction(clause: Clause, action: Mark | None) -> str:
-    """The clause as a short instruction: from its verb on, the verb in its base form."""
-    doc = clause.doc
-    start = clause.start
-    if action is not None and action.start - clause.start <= 8:
-        value: ActionValue = action.value
-        lead = [t.lower_ for t in doc[clause.start : action.start]]
-        if all(w in _LEADING for w in lead) or (len(lead) <= 3 and not clause.of(FOOD)):
-            rest = doc[action.start + 1 : clause.end].text
-            return _tidy(f"{value.verb} {rest}")
-    while start < clause.end and doc[start].lower_ in _LEADING:
-        start += 1
-    return _tidy(doc[start : clause.end].text)
-
-
-def _tidy(text: str) -> str:
-    text = " ".join(text.split()).strip(" ,;:-–—.!…")
-    return text[:1].upper() + text[1:]
