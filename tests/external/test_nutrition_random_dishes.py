@@ -25,12 +25,24 @@ RUNS = settings(
 FEW = settings(RUNS, max_examples=150)
 
 
+def slack(food: Food) -> float:
+    """How far a row's published energy may be from its own factors: 5 % or 5 kcal per 100 g."""
+    return max(0.05 * food.nutrients["energy_kcal"], 5.0)
+
+
 @cache
 def ids() -> list[str]:
-    """Rows that carry energy factors of their own: three in four of the table."""
+    """Rows that carry energy factors of their own: three in four of the table.
+
+    The few whose published energy SR28 did not compute with them are left out;
+    there may be no more than five.
+    """
     table = food_table()
-    foods = (table.get(id) for id in table)
-    return [f.id for f in foods if f.factors and "energy_kcal" in f.nutrients]
+    foods = [table.get(id) for id in table]
+    own = [f for f in foods if f is not None and f.factors and "energy_kcal" in f.nutrients]
+    kept = [f for f in own if abs((own_energy(f) or 0) - f.nutrients["energy_kcal"]) <= slack(f)]
+    assert len(own) - len(kept) <= 5
+    return [f.id for f in kept]
 
 
 class ById:
@@ -90,12 +102,14 @@ def test_energy_order_and_sums(record: Record) -> None:
     n = out.nutrition
     rows = [row for part in out.components for row in part.ingredients]
     # Energy from the macronutrients, by each row's own factors.
-    by_factors = 0.0
+    by_factors = allowed = 0.0
     for row in rows:
-        energy = own_energy(food_table().get(row.name))
-        assert row.grams is not None and energy is not None
+        food = food_table().get(row.name)
+        energy = own_energy(food)
+        assert food is not None and row.grams is not None and energy is not None
         by_factors += energy * row.grams.best / 100
-    assert n.total["energy_kcal"].best == pytest.approx(by_factors, rel=0.05, abs=2)
+        allowed += slack(food) * row.grams.best / 100
+    assert n.total["energy_kcal"].best == pytest.approx(by_factors, abs=allowed + 0.1)
     # Bounds are ordered, the likely band lies within them.
     for figures in (n.total, n.per_portion or {}, n.per_100g or {}, *n.components.values()):
         assert all(f.low <= f.best <= f.high for f in figures.values())
