@@ -112,3 +112,79 @@ def test_portions(numbers: Callable, text: str, low: float, high: float) -> None
 )
 def test_no_portions(numbers: Callable, text: str) -> None:
     assert numbers(text, PORTIONS) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "claims"),
+    [
+        (
+            "A pot with its bread: 415. Protein 17. Fibre 13.",
+            [("energy", 415, "portion"), ("protein", 17, "portion"), ("fibre", 13, "portion")],
+        ),
+        (
+            "the whole tub is 400 calories and 56 protein, so 200 calories and 28 grams each",
+            [("energy", 400, "total"), ("protein", 56, "total"), ("energy", 200, "portion"),
+             ("protein", 28, "portion")],
+        ),
+        (
+            "the whole bowl of green sauce is 170 calories, and the red sauce is eighty-five",
+            [("energy", 170, "green sauce"), ("energy", 85, "red sauce")],
+        ),
+        (
+            "the bought one is 290 calories a slice and mine is two fifty",
+            [("energy", 290, "portion"), ("energy", 250, "portion")],
+        ),
+        ("with one roll it's 510 calories a portion all in", [("energy", 510, "portion")]),
+        (
+            "425 cal n 28g protein per burger",
+            [("energy", 425, "portion"), ("protein", 28, "portion")],
+        ),
+        (
+            "a plate with the rice is 600 calories and forty grams of protein",
+            [("energy", 600, "portion"), ("protein", 40, "portion")],
+        ),
+    ],
+)  # fmt: skip
+def test_figures_without_units_and_their_scopes(
+    numbers: Callable, text: str, claims: list[tuple[str, float, str | None]]
+) -> None:
+    assert [(v.nutrient, v.low, v.scope) for _, v in numbers(text, CLAIM)] == claims
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "raspberries instead, about ten calories less",
+        "the cream is plus seventy calories",
+        "goat cheese, it's eighty calories more for each",
+        "+15 cals each",
+        "some protein, forty grams of the plain powder",
+        "half-fat cheddar",
+    ],
+)
+def test_what_a_change_adds_is_no_claim(numbers: Callable, text: str) -> None:
+    assert numbers(text, CLAIM) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "n"),
+    [
+        ("mark it into sixteen squares while it is hot", 16),
+        ("chilli for the whole club forty people", 40),
+        ("haddock chowder, four bowls.", 4),
+        ("i've got eight to feed", 8),
+        ("okay, recovery bowl, one person, quick", 1),
+    ],
+)
+def test_portions_said_otherwise(numbers: Callable, text: str, n: float) -> None:
+    [(_, value)] = numbers(text, PORTIONS)
+    assert value.best == n
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["one serving is about two hundred calories", "he does three hundred of soy yoghurt",
+     "makes about 5 jars", "in brazil it is one box of cream", "cut the carrots into 4 pieces"],
+)  # fmt: skip
+def test_no_portions_either(numbers: Callable, text: str) -> None:
+    assert numbers(text, PORTIONS) == []

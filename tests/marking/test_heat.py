@@ -42,6 +42,8 @@ from hobnote.marking.marks import HEAT
         ("ring at 9 out of 9", "high"),
         ("oil in, medium high, four minutes a side", "medium-high"),
         ("then right down low", "low"),
+        ("lid on, down to medium, 4 min", "medium"),
+        ("frying pan med-high w 1 tbsp oil", "medium-high"),
     ],
 )
 def test_levels(numbers: Callable, text: str, level: str) -> None:

@@ -25,6 +25,15 @@ from hobnote.marking.temperatures import celsius, gas_marks
         ("180C/160C fan", 180, "C", "oven", False),
         ("a hundred and eighty, or one sixty fan", 180, "C", "oven", False),
         ("one eighty, one sixty if it's a fan", 180, "C", "oven", False),
+        ("Oven 200, fan 180.", 200, "C", "oven", False),
+        (
+            "say a hundred and seventy, or a hundred and fifty if yours has a fan",
+            170,
+            "C",
+            "oven",
+            False,
+        ),
+        ("hold it at a hundred and forty five on the steam table", 62.8, "F", "unknown", False),
         ("220 C (428 F)", 220, "C", "oven", False),
         ("350 degrees F", 176.7, "F", "oven", False),
         ("350°F", 176.7, "F", "oven", False),
@@ -79,6 +88,7 @@ def test_down_to_counts_once_the_oven_is_on(numbers: Callable) -> None:
         "1 c flour",
         "5% fat yoghurt",
         "in 2019 we rowed",
+        "I'm at three-sixty, three-ninety, one more",
         "step 180",
     ],
 )

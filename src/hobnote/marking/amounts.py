@@ -88,7 +88,7 @@ class _Reader:
         hit = self.measures.after(n, j)
         if hit is not None and hit.value.unit == "piece" and self._result(n.start):
             return None
-        if hit is not None and not n.is_range and "between" in (
+        if not n.is_range and "between" in (
             w.get(n.start - 1), w.get(n.start - 2)
         ):  # fmt: skip
             return None
@@ -104,6 +104,10 @@ class _Reader:
         vague = vague_at(w, j, counted=True, article=False)
         if vague is not None and vague[1].key not in QUANTIFIERS:
             end, found, other = vague
+            if found.key == "thumb" and (
+                w.get(n.start - 1) in ("into", "in") or w.get(end) in ("thick", "dice", "cubes")
+            ):
+                return None
             if not n.vague or found.key != "few":
                 value = AmountValue(n.low, n.best, n.high, vague=found.key, size=size or other,
                                     approximate=n.approximate, more=more)  # fmt: skip

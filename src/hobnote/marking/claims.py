@@ -17,6 +17,7 @@ from hobnote.marking.context import approximately, boundary, ish_after, nounish
 from hobnote.marking.lexing import Words, lex
 from hobnote.marking.marks import CLAIM, TEMPERATURE, TIME, ClaimValue, put
 from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.scopes import near_scope, scope
 from hobnote.marking.tables import Phrases, bag, phrase_list, rows, unit_words, word_list
 
 NAME: Final = "hobnote_claims"
@@ -75,9 +76,10 @@ class _Reader:
             if claim is not None:
                 claims.append(claim)
                 done = claim.end
-        if any(c.strong for c in claims):
-            return sorted(claims + self._short(claims), key=lambda c: c.start)
-        return [c for c in claims if self.scope(c) is not None or self._stated(c)]
+        if any(c.strong for c in claims) or len({c.nutrient for c in claims}) > 1:
+            claims += self._short(claims) + self._unitless(claims) + self._same_again(claims)
+            return sorted(claims, key=lambda c: c.start)
+        return [c for c in claims if scope(self.w, c.start, c.end) is not None or self._stated(c)]
 
     def _alone(self, n: Numeral) -> _Claim | None:
         """ "the dressing by itself is seventy": a part's energy without its unit."""
@@ -97,10 +99,58 @@ class _Reader:
         if hit is None or hit[1].unit not in _ENERGY_UNITS or n.best < 5:
             return None
         end = hit[0]
-        if self._measures_food(n, end):
+        if self._measures_food(n, end) or self._difference(n.start, end):
             return None
         strong = not (w.get(n.start - 1) in ("a", "an", "the") or nounish(w, end))
         return _Claim(n.start, end, "energy", n.low, n.high, hit[1].unit, strong)
+
+    def _difference(self, start: int, end: int) -> bool:
+        """ "plus seventy calories", "ten calories less": what a change adds, not the dish."""
+        w = self.w
+        if not word_list("differences_before").isdisjoint(w.text[max(0, start - 2) : start]):
+            return True
+        return phrase_list("differences_after").at(w.text, end) is not None
+
+    def _unitless(self, claims: list[_Claim]) -> list[_Claim]:
+        """Energy without its unit: "415. Protein 17", "and mine's two fifty" after a figure."""
+        w, found = self.w, []
+        taken = {i for c in claims for i in range(c.start, c.end)}
+        energies = [c for c in claims if c.nutrient == "energy"]
+        macros = [c for c in claims if c.nutrient != "energy"]
+        for n in self.found:
+            if n.start in taken or n.start in self.taken or n.vague or n.bare or n.best < 50:
+                continue
+            leads = any(0 < c.start - n.end <= 2 for c in macros) and n.best <= 2500
+            if (
+                leads
+                and boundary(w, n.end)
+                and not any(0 <= n.start - c.end <= 1 for c in energies)
+            ):
+                found.append(_Claim(n.start, n.end, "energy", n.low, n.high, "kcal", True))
+                continue
+            whose = w.get(n.start - 2)
+            own = whose in _OWN or whose in word_list("components")
+            own = own and w.get(n.start - 1) in ("'s", "is")
+            like = any(0.4 <= n.best / c.low <= 2.5 for c in energies if c.end < n.start)
+            if own and like and boundary(w, n.end) and w.get(n.end) not in unit_words():
+                found.append(_Claim(n.start, n.end, "energy", n.low, n.high, "kcal", True))
+        return found
+
+    def _same_again(self, claims: list[_Claim]) -> list[_Claim]:
+        """ "400 calories and 56 protein, so 200 calories and 28 grams each"."""
+        w, found = self.w, []
+        named = [c for c in claims if c.nutrient != "energy"]
+        for c in claims:
+            n = self.at.get(c.end + 1) if w.get(c.end) == "and" else None
+            if c.nutrient != "energy" or n is None:
+                continue
+            hit = unit_words().at(w.text, n.end)
+            before = [m for m in named if m.end <= c.start]
+            taken = any(m.start <= n.start < m.end for m in claims)
+            if hit and hit[1].unit == "g" and before and not taken and boundary(w, hit[0]):
+                name = before[-1].nutrient
+                found.append(_Claim(n.start, hit[0], name, n.low, n.high, "g", True))
+        return found
 
     def _short(self, claims: list[_Claim]) -> list[_Claim]:
         """ "435 cal, 38p, 51c, 8f": letters for nutrients right after an energy figure."""
@@ -132,6 +182,8 @@ class _Reader:
     def _after(self, n: Numeral) -> _Claim | None:
         """ "31 g of protein", "31 protein", "30 to 35 grams protein"."""
         w = self.w
+        if n.bare:
+            return None
         j, grams = n.end, False
         hit = unit_words().at(w.text, j)
         if hit is not None:
@@ -174,7 +226,7 @@ class _Reader:
         while (
             i >= 0 and steps < 5 and (w.text[i] in links or w.text[i] in _FILL or w.text[i] in _TO)
         ):
-            if w.text[i] in ("with", "under", "make"):
+            if w.text[i] in ("with", "under", "make", ","):
                 return None
             i -= 1
             steps += 1
@@ -184,7 +236,7 @@ class _Reader:
                 break
         else:
             return None
-        if self._counted(i - length, name[1]):
+        if self._counted(i - length, name[1]) or w.get(end) == "of":
             return None
         if name[1] == "energy":
             if n.best < 20 or (unit == "g" and hit is not None):
@@ -212,70 +264,11 @@ class _Reader:
             x in ("macros", "comes", "works", "totals", "clocks", "contains") for x in before
         )
 
-    def scope(self, c: _Claim) -> str | None:
-        """What the figure is said of: portion, total, 100g, a component word, or None."""
-        w = self.w
-        for i in range(max(0, c.start - 9), min(len(w), c.end + 8)):
-            if i >= c.end and w.text[i] in (".", "\n", "?", "!"):
-                break
-            if _per_hundred(w, i):
-                return "100g"
-        return (
-            self._back(c.start, _CLAUSE_ENDS)
-            or self._ahead(c.end, min(len(w), c.end + 10))
-            or self._back(c.start, _STOPS)
-        )
 
-    def _back(self, start: int, stops: frozenset[str]) -> str | None:
-        """The nearest scope before ``start``, up to one of ``stops``."""
-        for i in range(start - 1, max(-1, start - 10), -1):
-            if self.w.text[i] in stops:
-                return None
-            found = self._scope_at(i) or self._component(i)
-            if found == "total" and self.w.text[i] == "total" and self.w.get(i - 1) != "in":
-                found = None
-            if found is not None:
-                return found
-        return None
-
-    def _ahead(self, start: int, end: int) -> str | None:
-        """The nearest scope after ``start``; components only as "in the sauce"."""
-        w = self.w
-        for i in range(start, end):
-            if w.text[i] in _STOPS:
-                return None
-            found = self._scope_at(i)
-            if found is None and w.get(i - 2) in ("in", "for", "of", "is", "from"):
-                found = self._component(i)
-            if found is not None:
-                return found
-        return None
-
-    def _scope_at(self, i: int) -> str | None:
-        if phrase_list("claim_scopes").at(self.w.text, i):
-            return "portion"
-        return "total" if phrase_list("claim_totals").at(self.w.text, i) else None
-
-    def _component(self, i: int) -> str | None:
-        """ "the dressing is about 90": a part of the dish by name."""
-        w = self.w
-        word = w.text[i]
-        if word in word_list("components") and w.get(i - 1) in ("the", "this", "that", "our", "my"):
-            return word
-        return None
-
-
-_STOPS: Final = frozenset((".", "\n", "?", "!", ";"))
-_CLAUSE_ENDS: Final = _STOPS | {",", "and", "but", "so"}
 _TO: Final = bag("to out up by total")
 _IS: Final = bag("is 's about at around roughly has adds")
+_OWN: Final = bag("it mine ours this")
 _SOFT_AFTER: Final = bag("per each total ish altogether max")
-
-
-def _per_hundred(w: Words, i: int) -> bool:
-    return (w.text[i] == "per" and w.get(i + 1) in ("100", "hundred")) or (
-        w.text[i] == "per" and w.get(i + 1) == "a" and w.get(i + 2) == "hundred"
-    )
 
 
 @Language.component(NAME)
@@ -288,21 +281,26 @@ def claims(doc: Doc) -> Doc:
     if not found:
         return doc
     reader = _Reader(w, found)
-    for c, scope in _scoped(reader, reader.read()):
+    for c, said_of in _scoped(reader, reader.read()):
         start, _ = approximately(w, c.start)
         end, _ = ish_after(w, c.end)
-        value = ClaimValue(c.nutrient, c.low, c.high, c.unit, scope)
+        value = ClaimValue(c.nutrient, c.low, c.high, c.unit, said_of)
         put(doc, CLAIM, *w.span(start, end), value)
     return doc
 
 
 def _scoped(reader: _Reader, found: list[_Claim]) -> list[tuple[_Claim, str | None]]:
     """Claims with their scopes; figures in one list ("520 kcal, 38 protein") share one."""
-    scopes = [reader.scope(c) for c in found]
+    w = reader.w
+    scopes = [near_scope(w, c.start, c.end) for c in found]
     for order in (range(1, len(found)), range(len(found) - 2, -1, -1)):
         for k in order:
             other = k - 1 if order.step == 1 else k + 1
-            first, second = min(k, other), max(k, other)
-            if scopes[k] is None and found[second].start - found[first].end <= 4:
+            first, second = found[min(k, other)], found[max(k, other)]
+            anew = other < k and found[k].nutrient == "energy"
+            if scopes[k] is None and not anew and second.start - first.end <= 4:
                 scopes[k] = scopes[other]
+    for k, c in enumerate(found):
+        if scopes[k] is None:
+            scopes[k] = scope(w, c.start, c.end)
     return list(zip(found, scopes, strict=True))

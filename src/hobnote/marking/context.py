@@ -14,7 +14,7 @@ MORE_AFTER: Final = frozenset(("more", "extra"))
 _NOUN_TAGS: Final = frozenset(("NN", "NNS", "NNP", "NNPS", "JJ", "JJR", "JJS", "FW", "VBN"))
 _FUNCTION: Final = (
     frozenset(STOP_WORDS)
-    | bag("add put stir mix cook then ok okay um uh er erm ah oh yeah yes right so like")
+    | bag("w til abt add put stir mix cook then ok okay um uh er erm ah oh yeah yes right so like")
     | bag("stirring cooking pop chuck throw tip pour 's 're 've 'll 'm n't")
 )
 

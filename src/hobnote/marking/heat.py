@@ -148,7 +148,8 @@ class _Reader:
         if before in _PREPOSITIONS and not self.clock(k):
             self.put(i, end, HeatValue(level, self.moved(k)))
             return True
-        if before in _TOWARDS and self.verb_before(k):
+        moved = w.get(k - 1) in ("down", "up")
+        if before in _TOWARDS and (moved or self.verb_before(k)):
             self.put(i, end, HeatValue(level, self.moved(k)))
             return True
         kept = before in ("it", "that", "this") and w.get(k - 1) in ("keep", "turn", "get", "have")

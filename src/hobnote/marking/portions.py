@@ -67,13 +67,32 @@ class _Reader:
         if noun is None and (frame is None or frame[1] == "noun"):
             frame = self._opening(n)
         if frame is None:
-            if noun is None or noun not in _PORTION:
+            people = noun in ("people", "persons", "person") and n.best >= 3 and n.start < 25
+            if self._cut(n):
+                return n.start, n.end + 1, self._value(n, w.get(n.end))
+            if w.get(n.end) == "to" and w.get(n.end + 1) == "feed":
+                return n.start, n.end + 2, self._value(n, None)
+            alone = noun == "person" and n.best == 1 and not w.get(end)[:1].isalpha()
+            if alone and w.get(n.start - 1) in (",", ".", ""):
+                return n.start, end, self._value(n, noun)
+            if noun is None or not (noun in _PORTION or people) or n.best < 2:
                 return None
             if w.get(n.start - 1) in ("per", "one", "of", "each", "every", "step"):
                 return None
             return n.start, end, self._value(n, noun)
         start, needs = frame
-        if needs == "noun" and noun is None:
+        if (needs == "noun" and noun is None) or (noun is None and w.get(n.end) == "of"):
+            return None
+        if n.best < 2 and w.get(start) in (
+            "is",
+            "'s",
+            "that",
+            "into",
+            "in",
+            "across",
+            "does",
+            "got",
+        ):
             return None
         if noun is None and w.get(n.end) in unit_words():
             return None
@@ -81,7 +100,17 @@ class _Reader:
             return None
         if noun is None and needs == "thing":
             noun, end = self._thing(n.end)
+            if end < 0:
+                return None
         return start, end, self._value(n, noun)
+
+    def _cut(self, n: Numeral) -> bool:
+        """ "mark it into sixteen squares", "haddock chowder, four bowls": what comes out."""
+        w = self.w
+        if w.get(n.end) in word_list("baked_pieces") and n.best >= 8:
+            return not word_list("marking_verbs").isdisjoint(w.text[max(0, n.start - 8) : n.start])
+        alone = w.get(n.start - 1) in (",", ":") and w.get(n.end + 1) in ("", ".", ",", "\n")
+        return w.get(n.end) in ("bowls", "boxes", "lunches") and alone and n.start < 40
 
     def _opening(self, n: Numeral) -> tuple[int, str] | None:
         """ "my tofu stir fry for two", near the start: the dish is for so many."""
@@ -91,7 +120,7 @@ class _Reader:
             return None
         dish = w.get(i - 1) in _DISH_VERBS and tag(w, i - 2) in ("NN", "NNS", "VB", "JJ")
         verb = not word_list("cooking_verbs").isdisjoint(w.text[max(0, i - 2) : i])
-        if not dish and not apart and (verb or tag(w, i - 1) not in ("NN", "NNS")):
+        if not dish and not apart and (verb or tag(w, i - 1) not in ("NN", "NNS", "NNP")):
             return None
         follows = w.get(n.end)
         if follows in ("to", "or", "of", "at", "on", "then", "and", "until", "more"):
@@ -137,6 +166,8 @@ class _Reader:
         while tag(w, i) in ("JJ", "VBN") and nounish(w, i + 1):
             i += 1
         noun = count_nouns().get(w.get(i))
+        if noun is not None and noun.role == "container":
+            return None, -1
         return (noun.noun if noun else w.get(i)), i + 1
 
     def _value(self, n: Numeral, noun: str | None) -> AmountValue:

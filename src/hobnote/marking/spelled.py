@@ -157,6 +157,10 @@ def _side_by_side(w: Words, i: int, value: float, end: int) -> Read:
         unit = DIGITS.get(w.get(end + 1), 0)
         if unit:
             return Read(value * 100 + unit, end + 2)
+    if w.get(end) in DASHES and end == i + 1 and 1 <= value <= 9:
+        joined = _below_hundred(w, end + 1)
+        if joined and joined[0] >= 13:
+            return Read(value * 100 + joined[0], joined[1])
     second = _spelled(w, end) if w.get(end) not in ("a", "an") else None
     if second is None or w.get(i) in ("a", "hundred"):
         return Read(value, end)

@@ -18,6 +18,7 @@ from hobnote.marking.context import approximately, ish_after, near, nounish
 from hobnote.marking.lexing import SLASHES, Words, lex
 from hobnote.marking.marks import TEMPERATURE, TIME, TemperatureValue, put
 from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.spelled import DIGITS, TENS
 from hobnote.marking.tables import (
     bag,
     count_nouns,
@@ -66,7 +67,8 @@ def _fan_after(w: Words, i: int) -> int:
     if hit is None:
         return i
     end = hit[0]
-    if w.get(i) == "," and w.get(end) == "oven":
+    number = end in w.number or w.get(end) in DIGITS or w.get(end) in ("a", *TENS)
+    if w.get(i) == "," and (w.get(end) == "oven" or number):
         return i
     if w.get(end) == "-" and w.get(end + 1) in ("assisted", "oven", "forced"):
         return end + 2
@@ -201,11 +203,14 @@ class _Reader:
         if fan and kind in ("unknown", "liquid"):
             kind = "oven"
         scale = said.scale or self._partner(n) or _scale(w, n.high, kind)
+        if not said.scale and 100 < n.high <= 180 and near(w, start, _HOLDING, 5, 0):
+            scale, kind = "F", "held"
         low, high = n.pair or (n.low, n.high)
         if w.get(start - 1) in ("minus", "-", "−") and n.low <= 30:
             start, low, high, kind = start - 1, -low, -high, "unknown"
         if kind == "unknown" and low >= 130:
             kind = "oven"
+        kind = "unknown" if kind == "held" else kind
         degrees = celsius(low, scale)
         end, k = self._again(k, said, degrees)
         value = TemperatureValue(
@@ -227,6 +232,8 @@ class _Reader:
         if not gap or not set(gap) <= _TWICE or len(gap) > 2:
             return end, k + 1
         twin = _said(w, other.end)
+        if w.get(other.start - 1) in _FAN:
+            twin = _Said(twin.end, twin.scale, True, True)
         if not twin.marked or not (twin.scale or twin.fan or gap[0] == "/"):
             return end, k + 1
         shift = degrees - celsius(other.low, twin.scale or "C")
@@ -276,9 +283,8 @@ class _Reader:
             return False
         n, pair = self.found[k], self.found[k + 1]
         near_by = pair.start - n.end <= 3 and set(self.w.text[n.end : pair.start]) <= _TWICE
-        return (
-            near_by and n.low >= 90 and 5 <= n.low - pair.low <= 40 and _said(self.w, pair.end).fan
-        )
+        fan = _said(self.w, pair.end).fan or self.w.get(pair.start - 1) in _FAN
+        return near_by and fan and n.low >= 90 and 5 <= n.low - pair.low <= 40
 
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
@@ -324,7 +330,11 @@ class _Reader:
         if self.hot and "fan" in before and 90 <= n.low <= 275 and preposition == "it":
             return n.low % 5 == 0
         oven = n.low % 5 == 0 and 110 <= n.low <= 500
+        if w.get(j - 1) in ("'m", "am", "'re", "i", "we", "im"):
+            return False
         if oven and preposition == "at" and not w.get(n.end).isalpha():
+            return True
+        if preposition == "at" and 55 <= n.low <= 180 and not _HOLDING.isdisjoint(before):
             return True
         if oven and preposition == "at":
             return w.get(n.end) in ("for", "until", "till", "in", "about", "fan", "then", "and")
@@ -342,6 +352,7 @@ class _Reader:
 _TWICE: Final = SLASHES | {"(", "or", ",", "fan", "a", "if"}
 _TURNED: Final = bag("it them tray round around pan rotate turn dough them")
 _FIGURES: Final = bag("calories calorie kcal cal cals kj protein")
+_HOLDING: Final = bag("hold holds holding held")
 _READS: Final = bag("hits hit reaches reach reached reads read says hitting")
 _INSIDE: Final = bag("inside middle centre center thickest core internal internally")
 _AFTER_BARE: Final = bag(
