@@ -145,8 +145,11 @@ def read(
     with Waiting(f"Reading {where}"):
         dictation = _take(note)
         from hobnote.job import read_dictation
+        from hobnote.keeping.own_pantry import pantry_with_own
 
-        record = read_dictation(dictation, portions=portions, measures=measures)
+        record = read_dictation(
+            dictation, portions=portions, measures=measures, pantries=pantry_with_own
+        )
     if format_ != "table":
         for warning in dictation.warnings:
             print(f"hobnote: {warning}", file=sys.stderr)

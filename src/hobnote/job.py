@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from hobnote.following.events import Event, Portioned
 from hobnote.following.follow import follow
 from hobnote.following.tally import tally
@@ -9,39 +11,52 @@ from hobnote.marking.locale import guess_measures
 from hobnote.marking.pipeline import mark
 from hobnote.nutrition.weigh import weigh
 from hobnote.pantry import open_pantry
+from hobnote.pantry.pantry import Pantry
 from hobnote.reading import read_text
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Record
 
+Pantries = Callable[[str], Pantry]
+"""Opens a locale's pantry; ``keeping.own_pantry.pantry_with_own`` adds own foods."""
 
-def events_of(dictation: Dictation) -> list[Event]:
-    """The events that a dictation tells."""
-    return follow(dictation, mark(dictation.spoken))
+
+def events_of(dictation: Dictation, *, pantry: Pantry | None = None) -> list[Event]:
+    """The events that a dictation tells; ``pantry`` may know foods of the cook's own."""
+    return follow(dictation, mark(dictation.spoken, pantry.own_names() if pantry else ()))
 
 
 def record_of(
-    events: list[Event], *, measures: str | None = None, warnings: tuple[str, ...] = ()
+    events: list[Event],
+    *,
+    measures: str | None = None,
+    warnings: tuple[str, ...] = (),
+    pantry: Pantry | None = None,
 ) -> Record:
     """The weighed record of a list of events."""
     record = tally(events)
     record.measures = measures or "us"
     record.warnings = list(warnings)
-    return weigh(record, open_pantry(record.measures))
+    return weigh(record, pantry or open_pantry(record.measures))
 
 
 def read_dictation(
-    dictation: Dictation, *, portions: float | None = None, measures: str | None = None
+    dictation: Dictation,
+    *,
+    portions: float | None = None,
+    measures: str | None = None,
+    pantries: Pantries = open_pantry,
 ) -> Record:
     """Read a dictation into a record with grams, nutrition, flags and questions.
 
     ``portions`` overrides what was said; ``measures`` is us, uk, au or metric
-    (None: guessed from the words).
+    (None: guessed from the words); ``pantries`` opens the pantry to weigh with.
     """
-    events = events_of(dictation)
+    measures = measures or guess_measures(dictation.spoken)
+    pantry = pantries(measures)
+    events = events_of(dictation, pantry=pantry)
     if portions is not None:
         events.append(Portioned(low=portions, best=portions, high=portions))
-    measures = measures or guess_measures(dictation.spoken)
-    return record_of(events, measures=measures, warnings=dictation.warnings)
+    return record_of(events, measures=measures, warnings=dictation.warnings, pantry=pantry)
 
 
 def read(text: str, *, portions: float | None = None, measures: str | None = None) -> Record:

@@ -89,7 +89,21 @@ class Ingredients(Walker):
             elif mark not in paired:
                 self.left_overs.take(scene, mark)
         self.measuring.bare_units(scene)
+        self._implied(scene, scopes)
         self.offering.options(scene, roles)
+
+    def _implied(self, scene: Scene, scopes: Sequence[Sequence[range]]) -> None:
+        """ "butter the tin", "salt the water": the verb names a food without an amount."""
+        for n, clause in enumerate(scene.clauses):
+            for action in clause.of(ACTION):
+                name = action.value.implies
+                if name is None or scene.moods[n] != "recipe" or within(action.start, scopes[n]):
+                    continue
+                if action.value.form == "past" or clause.cues("yet", "condition"):
+                    continue
+                food = FoodValue(name)
+                if self.state.find(food, self.state.component, measured=False) is None:
+                    self._new_row(food, self.heard(scene, action.start, action.end))
 
     def _speaks(
         self,

@@ -304,6 +304,9 @@ class Steps(Walker):
         if oven is not None and minutes is None and (found.vessel == "oven" or not state.steps):
             self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
             return
+        if self._leads_on(scene, clause, found):
+            state.pending_heat = found.heat
+            return
         if self._belongs(found, rows, more):
             self._change([], found, heard)
             return
@@ -316,6 +319,14 @@ class Steps(Walker):
             state.pending_heat = found.heat
         elif oven is not None:
             self._new("preheat", "heat", instruction(clause, None), rows, found, heard)
+
+    @staticmethod
+    def _leads_on(scene: Scene, clause: Clause, found: Details) -> bool:
+        """ "turn it right down and simmer for 20": the heat is for what comes next."""
+        if found.heat is None or found.minutes is not None or found.oven is not None:
+            return False
+        after = [c for c in scene.clauses if c.start >= clause.end][:1]
+        return any(m.value.kind in ("cook", "hold") for c in after for m in c.of(ACTION))
 
     def _belongs(self, found: Details, rows: Sequence[RowState], more: bool) -> bool:
         """Whether verbless details are about the latest step rather than a new one."""

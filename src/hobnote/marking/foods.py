@@ -12,7 +12,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.lexicon import PhraseTable, table, verb_forms, words
+from hobnote.marking.lexicon import PhraseTable, table, verb_forms, verbs, words
 from hobnote.marking.marks import (
     AMOUNT,
     CLAIM,
@@ -122,7 +122,11 @@ class FoodMarker:
         }
         self.ambiguous = {" ".join(words(a)) for a in ambiguous}
         self.modifiers = _modifier_tables()
-        self.verbs = frozenset(verb_forms())
+        table_of = verbs()
+        self.verbs = {
+            form: frozenset(table_of[verb]["particles"].split("|"))
+            for form, verb in verb_forms().items()
+        }
         self.dishes = table("dishes.csv", "kind")
         self.things = frozenset(r["word"] for r in rows("things.csv"))
         self.cuts = frozenset(r["name"] for r in rows("distinct.csv") if r["kind"] == "cut")
@@ -206,7 +210,7 @@ class FoodMarker:
         if end - i > 1 or said.replaced[i]:
             return True
         tag = said.tag(i)
-        if self._orders(said, i, following) or (tag.startswith("VB") and lowers[i] in self.verbs):
+        if lowers[i] in self.verbs and self._acts(said, i, following, tag):
             return False
         if following in _DO_OBJECTS and following != "and" and tag.startswith("VB"):
             return False
@@ -218,9 +222,22 @@ class FoodMarker:
         if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
             return True
         measured = said.starts[i] - 1 in amounts
-        if tag in _NOUN_TAGS:
+        if tag in _NOUN_TAGS or lowers[i] in self.verbs:
             return measured or before not in ("on", "at", "by", "for")
         return measured
+
+    def _acts(self, said: Said, i: int, following: str, tag: str) -> bool:
+        """Whether a word that is food and verb is the verb here.
+
+        "Salt the water", "cream it together", "it fries" are; "salt to taste"
+        and "oil, salt, pepper" are foods, whatever the tagger says.
+        """
+        if self._orders(said, i, following):
+            return True
+        if tag in ("VBZ", "VBD", "VBG", "VBN"):
+            return True
+        particles = self.verbs[said.lowers[i]]
+        return tag in ("VB", "VBP") and (following in _DO_OBJECTS or following in particles)
 
     def _orders(self, said: Said, i: int, following: str) -> bool:
         """Whether a word that is food and verb gives an order here ("cream the butter")."""
@@ -368,10 +385,10 @@ def _plain(doc: Doc, start: int, end: int) -> str:
     return " ".join([*parts[:-1], last])
 
 
-@Language.factory("hobnote_foods")
-def make_foods(nlp: Language, name: str) -> FoodMarker:
-    """The marker over the packaged pantry's vocabulary."""
+@Language.factory("hobnote_foods", default_config={"own": []})
+def make_foods(nlp: Language, name: str, own: list[str]) -> FoodMarker:
+    """The marker over the packaged pantry's vocabulary and the cook's ``own`` names."""
     from hobnote.pantry import open_pantry
 
     pantry = open_pantry()
-    return FoodMarker(pantry.vocabulary(), pantry.ambiguous())
+    return FoodMarker({**pantry.vocabulary(), **{n: n for n in own}}, pantry.ambiguous())

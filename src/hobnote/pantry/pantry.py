@@ -51,6 +51,10 @@ class Pantry:
         """A pantry of the same locale that prefers the cook's own foods."""
         return Pantry(self.measures, own)
 
+    def own_names(self) -> tuple[str, ...]:
+        """The plain names of the cook's own foods, in order."""
+        return tuple(sorted(plain(food.description) for food in self._own.values()))
+
     # --- names ---------------------------------------------------------------------------
 
     def vocabulary(self) -> Mapping[str, str]:
