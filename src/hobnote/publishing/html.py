@@ -23,7 +23,15 @@ from hobnote.publishing.sheet import Doing, Sheet, sheet
 from hobnote.publishing.tables import template
 from hobnote.record import Record
 
-_TEMPLATES = ("recipe.html.j2", "recipe_body.html.j2", "book_body.html.j2", "book.html.j2")
+_TEMPLATES = (
+    "recipe.html.j2",
+    "recipe_body.html.j2",
+    "book.html.j2",
+    "book_parts.html.j2",
+    "epub_page.xhtml.j2",
+    "epub_package.opf.j2",
+    "epub_nav.xhtml.j2",
+)
 
 
 @cache
@@ -66,14 +74,14 @@ class _Page:
 
 
 def body(page: Sheet, level: int = 1) -> Markup:
-    """The inside of a page: the title is a heading of ``level``."""
+    """The inside of a page, well-formed as XML too; the title is a heading of ``level``."""
     return render("recipe_body.html.j2", page=_Page(page), level=level)
 
 
 def to_html(record: Record, options: Options = DEFAULT, density: Density = table_density) -> str:
     """The page. Raises OpenQuestions where only settled recipes are wanted."""
     page = sheet(record, options, density)
-    style = template("recipe.css")
+    style = template("recipe.css") + template("print.css")
     return str(
         render(
             "recipe.html.j2",

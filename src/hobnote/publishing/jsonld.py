@@ -259,6 +259,8 @@ def _nutrition(record: Record) -> Thing | None:
         if "(" in text:
             span = figures.span(held[0].low, held[0].high)
             ranges.append(f"{span} {row['words']}")
+    if len(data) == 2:  # none of the figures is one that schema.org has
+        return None
     missing = record.nutrition.missing
     data["description"] = ". ".join(
         [
