@@ -136,9 +136,12 @@ def _bare(mark: Mark) -> bool:
 
 
 def _counting(mark: Mark) -> bool:
+    """A number of whole things, or an article alone ("a lemon"); "a teaspoon" is a measure."""
     value = mark.value
-    return isinstance(value, AmountValue) and (
-        value.article or (value.unit == "piece" and value.noun is None)
+    return (
+        isinstance(value, AmountValue)
+        and value.noun is None
+        and (value.unit == "piece" or (value.article and value.unit is None))
     )
 
 
@@ -168,7 +171,7 @@ def _right(doc: Doc, amount: Mark, food: Mark, ordered: Sequence[Mark]) -> float
 
 def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
     """How well ``amount`` fits the food that was said before it; 0 if not at all."""
-    if _counting(amount) and isinstance(amount.value, AmountValue) and amount.value.article:
+    if _counting(amount) and amount.value.article:
         return 0.0
     if _of(doc, amount) or _between(food.end, amount.start, ordered):
         return 0.0
@@ -183,7 +186,10 @@ def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
         trailing = 1.0 if gap and gap[0].lower_ in (",", ":", "-", "–", "is", "'s", "at") else 0.0
         return 7.0 + trailing - 0.3 * len(gap) - (1.5 if _bare(amount) else 0.0)
     if _bare(amount):
-        return 0.0
+        # "feta, the light one, 100.": set off by commas at both ends
+        closed = amount.end >= len(doc) or doc[amount.end].is_punct
+        set_off = bool(gap) and gap[-1].lower_ in _PUNCTUATION and closed
+        return 4.0 - 0.3 * len(gap) if set_off and odd <= 3 and len(gap) <= 7 else 0.0
     return 3.0 - 0.5 * odd - 0.15 * len(gap) if odd <= 4 and len(gap) <= 12 else 0.0
 
 

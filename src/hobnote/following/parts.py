@@ -103,7 +103,8 @@ class Parts:
                 continue
             self._emit(scene, doc, *span)
             return not clause.of(AMOUNT) and not clause.of(ACTION)
-        first = self.state.utterance == 1 and clause.first
+        closed = doc[clause.end - 1].is_punct or clause.end == len(doc)
+        first = self.state.utterance == 1 and clause.first and closed
         if first and not clause.of(AMOUNT, ACTION) and clause.end - clause.start <= 12:
             span = self._name(clause, clause.start)
             if span is not None and span[0] == clause.start:

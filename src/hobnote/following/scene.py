@@ -11,9 +11,11 @@ from spacy.tokens import Doc
 from hobnote.following.clauses import Clause
 from hobnote.following.moods import Mood
 from hobnote.following.state import RowState, State
-from hobnote.marking.marks import AMOUNT, FOOD, RELATIVE, TIME, AmountValue, FoodValue, Mark
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, RELATIVE, TIME, AmountValue, FoodValue, Mark
 from hobnote.record import Heard
 
+TERSE: Final = 6
+"""Tokens up to which a clause that opens with an amount speaks of nothing else."""
 DOUBTFUL: Final = 0.5
 """Aside score from which a food without an amount does not become a row."""
 
@@ -72,7 +74,12 @@ def yields(clause: Clause, mark: Mark) -> bool:
 def lone_amount(clause: Clause) -> bool:
     """A clause that holds amounts and nothing else that matters ("a whole bottle, 500 ml")."""
     amounts = {i for m in clause.of(AMOUNT, TIME) for i in range(m.start, m.end)}
-    return not clause.of(FOOD) and all(
+    if clause.of(FOOD):
+        return False
+    first = min((m.start for m in clause.of(AMOUNT)), default=clause.end)
+    if first - clause.start <= 1 and clause.end - clause.start <= TERSE and not clause.of(ACTION):
+        return True  # "Six, wholemeal."
+    return all(
         t.is_punct or t.i in amounts or t.tag_ in ("UH", "RB", "CC", "IN", "DT", "_SP", "JJ", "VBN")
         for t in clause.doc[clause.start : clause.end]
     )

@@ -190,7 +190,8 @@ class _Reader:
         if not boundary(w, j) or not w.get(j):
             return True
         opens = self._edge(n.start - 1) or w.get(n.start - 1) == ","
-        return w.get(n.start - 1) in _SAID or (opens and self._edge(n.end))
+        alone = self._edge(n.end) or w.get(n.end) == ","
+        return w.get(n.start - 1) in _SAID or (opens and alone)
 
     def _edge(self, i: int) -> bool:
         return self.w.get(i) in ("", ".", "\n", "!", "?")

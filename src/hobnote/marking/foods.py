@@ -221,7 +221,7 @@ class FoodMarker:
         before = lowers[i - 1] if i else "."
         if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
             return True
-        measured = said.starts[i] - 1 in amounts
+        measured = said.starts[i] - 1 in amounts or said.ends[end - 1] in amounts
         if tag in _NOUN_TAGS or lowers[i] in self.verbs:
             return measured or before not in ("on", "at", "by", "for")
         return measured

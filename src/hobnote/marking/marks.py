@@ -152,7 +152,7 @@ class ClaimValue:
 
 @dataclass(frozen=True, slots=True)
 class MishearingValue:
-    """What was probably said: ``heard`` as it stands in the text, ``suggestion`` as a recipe has it.
+    """What was probably said: ``heard`` as it stands, ``suggestion`` as a recipe has it.
 
     ``kind`` is food, verb, unit or quality. ``score`` is 0 to 1: how sure the proposal
     is. ``source`` is "list" for a known pair, "sound" for one found by ear.

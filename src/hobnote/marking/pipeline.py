@@ -28,6 +28,7 @@ def pipeline(own: tuple[str, ...] = ()) -> Language:
         foods,
         mishearings,
         numeric,
+        rejoin,
         sentences,
         vessels,
     )
@@ -41,6 +42,7 @@ def pipeline(own: tuple[str, ...] = ()) -> Language:
     nlp.add_pipe("hobnote_vessels")
     nlp.add_pipe("hobnote_mishearings", config={"own": list(own)})
     nlp.add_pipe("hobnote_foods", config={"own": list(own)})
+    nlp.add_pipe("hobnote_rejoin")
     nlp.add_pipe("hobnote_actions")
     nlp.add_pipe("hobnote_bare_times")
     nlp.add_pipe("hobnote_until")
