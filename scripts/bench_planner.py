@@ -72,7 +72,8 @@ def main() -> None:
         times.append(time.perf_counter() - begun)
         faults = broken(plan, {dish.id: dish for dish in dishes}, wishes)
         wrong, certain, found = wrong + bool(faults), certain + plan.certain, found + 1
-        print(seed, f"{times[-1]:.1f} s cost {plan.cost:.2f} gap {plan.gap:.3f} certain {plan.certain}", *faults, flush=True)
+        told = f"{times[-1]:.1f} s, cost {plan.cost:.2f}, over the whole range: {plan.certain}"
+        print(seed, told, *faults, flush=True)
     print(
         f"{found} of {asked.count} planned, {certain} over the whole range, {wrong} with a broken "
         f"wish; median {statistics.median(times):.1f} s, longest {max(times):.1f} s"

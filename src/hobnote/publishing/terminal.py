@@ -14,20 +14,10 @@ from rich.text import Text
 
 from hobnote.nutrition.tables import nutrients
 from hobnote.publishing import figures
+from hobnote.publishing.method import details
+from hobnote.publishing.sheet import SHOWN, effect
 from hobnote.record import Bounds, Claim, Component, Flag, Ingredient, Record, Step
 
-# What a kitchen asks of a dish first; the record holds the rest.
-SHOWN = (
-    "energy_kcal",
-    "energy_kj",
-    "protein_g",
-    "fat_g",
-    "saturates_g",
-    "carbohydrate_g",
-    "sugars_g",
-    "fibre_g",
-    "salt_g",
-)
 _CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 
@@ -195,28 +185,10 @@ def _method(steps: list[Step]) -> Iterator[RenderableType]:
             part = step.component
             yield _indented(_text(part, "bold"))
         body = _text(step.text)
-        details = list(_details(step))
-        if details:
-            body.append(" [" + _CONTROL.sub(" ", "; ".join(details)) + "]", "dim")
+        unsaid = list(details(step))
+        if unsaid:
+            body.append(" [" + _CONTROL.sub(" ", "; ".join(unsaid)) + "]", "dim")
         yield _hanging(f"{step.number}.", body)
-
-
-def _details(step: Step) -> Iterator[str]:
-    """What the step's words do not say themselves."""
-    said = step.text.casefold()
-    if step.heat and f"{step.heat} heat" not in said:
-        yield f"{step.heat} heat"
-    if step.temperature_c is not None and f"{figures.exact(step.temperature_c)} °c" not in said:
-        yield f"{step.temperature_c:.0f} °C"
-    if step.core_c is not None:
-        yield f"{step.core_c:.0f} °C in the middle"
-    if step.minutes is not None and figures.minutes(step.minutes) not in said:
-        yield figures.minutes(step.minutes)
-    if step.until and step.until.casefold() not in said:
-        words = step.until
-        yield words if words.casefold().startswith(("until", "till")) else f"until {words}"
-    if step.alongside is not None:
-        yield f"during step {step.alongside}"
 
 
 def _nutrition(record: Record) -> Iterator[RenderableType]:
@@ -313,18 +285,10 @@ def _questions(flags: list[Flag]) -> Iterator[RenderableType]:
     yield from _section("Questions, dearest first")
     for place, flag in enumerate(flags, start=1):
         body = _text(flag.question)
-        effect = _effect(flag)
-        if effect:
-            body.append(f" [{effect}]", "dim")
+        worth = effect(flag)
+        if worth:
+            body.append(f" [{worth}]", "dim")
         choices = flag.options or ([flag.suggestion] if flag.suggestion else [])
         if choices:
             body.append("\n" + _CONTROL.sub(" ", "perhaps: " + " / ".join(choices)), "dim")
         yield _hanging(f"?{place}", body)
-
-
-def _effect(flag: Flag) -> str:
-    if flag.effect_kcal is not None and flag.effect_kcal.high >= 1:
-        return f"{figures.span(flag.effect_kcal.low, flag.effect_kcal.high)} kcal"
-    if flag.effect_sodium_mg is not None and flag.effect_sodium_mg.high >= 1:
-        return f"{figures.span(flag.effect_sodium_mg.low, flag.effect_sodium_mg.high)} mg sodium"
-    return ""

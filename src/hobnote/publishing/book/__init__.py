@@ -1,8 +1,8 @@
 """A cookbook: recipes in chapters with a foreword, tables and an index, as HTML, PDF and EPUB 3.
 
-    book_in(PATH)                    the plan of a book: a TOML file
-    built(plan, recipes, builds)     the book with its version and what changed since the last
-    to_html, to_epub                 the book; ``hobnote.publishing.pdf.printed`` prints the HTML
+book_in(PATH)                    the plan of a book: a TOML file
+built(plan, recipes, builds)     the book with its version and what changed since the last
+to_html, to_epub                 the book; ``hobnote.publishing.pdf.printed`` prints the HTML
 """
 
 from __future__ import annotations

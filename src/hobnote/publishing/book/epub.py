@@ -17,7 +17,9 @@ from hobnote.publishing.tables import template
 _NAMESPACE = uuid.UUID("3c8a5b5e-6a34-4a8e-9a52-7c1b4f0d2e90")
 _CONTAINER = """<?xml version="1.0" encoding="utf-8"?>
 <container version="1.0" xmlns="urn:oasis:names:tc:opendocument:xmlns:container">
-<rootfiles><rootfile full-path="book/package.opf" media-type="application/oebps-package+xml"/></rootfiles>
+<rootfiles>
+<rootfile full-path="book/package.opf" media-type="application/oebps-package+xml"/>
+</rootfiles>
 </container>
 """
 

@@ -67,8 +67,8 @@ class Builds(BaseModel):
         try:
             found = cls.model_validate_json(text)
         except ValidationError as problem:
-            where = ".".join(str(part) for part in problem.errors()[0]["loc"])
-            raise PublishingError(f"the list of builds is damaged at {where or 'its start'}") from None
+            where = ".".join(str(part) for part in problem.errors()[0]["loc"]) or "its start"
+            raise PublishingError(f"the list of builds is damaged at {where}") from None
         if found.schema_ != SCHEMA:
             raise PublishingError(f"the list of builds is {found.schema_!r}, not {SCHEMA!r}")
         return found
@@ -136,8 +136,7 @@ def changes(old: Build, new: Build) -> list[str]:
 def _moved(old: Build, new: Build) -> bool:
     """Whether a recipe that stayed stands in another chapter."""
     places = [
-        {key: title for title, keys in build.chapters for key in keys}
-        for build in (old, new)
+        {key: title for title, keys in build.chapters for key in keys} for build in (old, new)
     ]
     return any(places[0][key] != places[1][key] for key in places[0] if key in places[1])
 
