@@ -75,10 +75,11 @@ class Ingredients(Walker):
             m
             for n, c in enumerate(clauses)
             for m in c.of(FOOD, AMOUNT, RELATIVE)
-            if not (m.label == AMOUNT and m.value.best <= 0)
+            if not (m.label == AMOUNT and (m.value.best <= 0 or m.value.unit == "percent"))
             and not (m in compared and known(self.state, m) is not None)
             and self._speaks(scene, n, m, scopes[n], roles)
         ]
+        self._answers(usable, roles)
         pairs = pair(doc, usable)
         by_food = {p.food: p for p in pairs}
         paired = {p.amount for p in pairs}
@@ -91,6 +92,26 @@ class Ingredients(Walker):
         self.measuring.bare_units(scene)
         self._implied(scene, scopes)
         self.offering.options(scene, roles)
+        self.state.lacking = self._asks_for(scene)
+
+    def _answers(self, usable: Sequence[Mark], roles: dict[Mark, Role]) -> None:
+        """ "No feta? Cottage cheese.": the answer to a question about a lack is a swap."""
+        lacking = self.state.lacking
+        foods = [m for m in usable if m.label == FOOD]
+        if lacking is None or not foods or foods[0] in roles:
+            return
+        if foods[0].value.name != lacking.name:
+            roles[foods[0]] = Role("swap", None, f"no {lacking.name}", of_row=lacking)
+
+    def _asks_for(self, scene: Scene) -> RowState | None:
+        """The row that an utterance like "No feta?" or "Can't get golden syrup?" is about."""
+        clauses = scene.clauses
+        if clauses[-1].doc[clauses[-1].end - 1].text != "?":
+            return None
+        if not any(c.cues("negation", "lacking") for c in clauses):
+            return None
+        rows = (known(self.state, m) for c in clauses for m in c.of(FOOD))
+        return next((r for r in rows if r is not None and not r.swap_for), None)
 
     def _implied(self, scene: Scene, scopes: Sequence[Sequence[range]]) -> None:
         """ "butter the tin", "salt the water": the verb names a food without an amount."""

@@ -12,7 +12,7 @@ from hobnote.following.kinds import compatible
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before
 from hobnote.following.pairing import pronoun_after
-from hobnote.following.scene import Scene, Walker, each_word, lone_amount, yields
+from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
 from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
 from hobnote.record import Amount, Heard
@@ -41,7 +41,7 @@ class LeftOvers(Walker):
         if isinstance(mark.value, RelativeValue):
             return
         value: AmountValue = mark.value
-        if value.article or value.each or each_word(scene, mark) or value.best <= 0:
+        if bare_article(mark) or value.each or each_word(scene, mark) or value.best <= 0:
             return
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self.heard(scene, mark.start, mark.end)
@@ -54,7 +54,8 @@ class LeftOvers(Walker):
             if found is None:
                 return
             row = found
-        corrected = cue_before(clause, mark.start, ("correction",), reach=4) is not None
+        corrected = cue_before(clause, mark.start, ("correction",), reach=7) is not None
+        corrected = corrected or (row.measured and self._was(clause, mark))
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
         )
@@ -79,6 +80,12 @@ class LeftOvers(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
         else:
             state.measure(row, amount, how, heard)
+
+    @staticmethod
+    def _was(clause: Clause, mark: Mark) -> bool:
+        """ "It was two.": what an earlier figure really was."""
+        before = [t.lower_ for t in clause.doc[max(clause.start, mark.start - 2) : mark.start]]
+        return before in (["it", "was"], ["that", "was"], ["they", "were"])
 
     def _how(
         self,

@@ -75,6 +75,8 @@ class Offering(Walker):
         most alike of the latest rows, and the topic if none is like it.
         """
         state = self.state
+        if role.of_row is not None:
+            return role.of_row, role.of_row.name
         if role.for_food is not None and role.explicit:
             value: FoodValue = role.for_food.value
             row = scene.rows.get(role.for_food.start) or state.find(

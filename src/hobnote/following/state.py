@@ -70,6 +70,7 @@ class State:
     gathered: list[RowState] = field(default_factory=list)
     asked: FoodValue | None = None
     aside_before: bool = False
+    lacking: RowState | None = None
     counter: int = 0
 
     def key(self, kind: str) -> str:

@@ -14,6 +14,7 @@ from typing import Final
 
 from hobnote.following.clauses import Clause
 from hobnote.following.moods import drops, negated
+from hobnote.following.state import RowState
 from hobnote.marking.marks import CUE, FOOD, RELATIVE, Mark
 
 _MODAL: Final = frozenset(
@@ -34,6 +35,7 @@ class Role:
     condition: str | None = None
     shares_amount: bool = False
     explicit: bool = False
+    of_row: RowState | None = None
 
 
 _FREE: Final = Role("free")

@@ -14,6 +14,8 @@ from hobnote.marking.lexicon import PhraseTable, table
 from hobnote.marking.marks import AMOUNT, CUE, FOOD, PART, TIME, covered, marks, put
 from hobnote.marking.tables import rows
 
+_NO = frozenset({"no", "naw", "nah", "nope", "mm"})
+_AFTER_NO = frozenset({"that", "it", "make", "wait", "sorry", "hang", "call", "let", "say"})
 _HEAD_AFTER = frozenset({".", ":", ",", "-", "–", "next", "\n", "is", "'s", "are", "now"})
 _MAKERS = frozenset({"make", "making", "mix", "do", "doing", "whisk", "start", "prepare", "now",
                      "next", "then"})  # fmt: skip
@@ -70,11 +72,23 @@ def cues(doc: Doc) -> Doc:
                 continue
             open_until[kind] = end
             put(doc, CUE, i, end, kind)
+    for i, lower in enumerate(lowers):
+        if lower in _NO and _interrupts(lowers, i):
+            put(doc, CUE, i, i + 1, "correction")
     taken = covered(doc, AMOUNT, TIME)
     for start, end, name in table("parts.csv", "name").find(lowers):
         if start not in taken:
             _part(doc, lowers, start, end, name)
     return doc
+
+
+def _interrupts(lowers: list[str], i: int) -> bool:
+    """Whether a "no" breaks off to correct: "half a, no, a whole one", "four, no five"."""
+    before = lowers[i - 1] if i else "."
+    after = lowers[i + 1] if i + 1 < len(lowers) else "."
+    if after in (",", ".", "-", "–", "…", "..."):
+        return before not in ("if", "with", "there's")
+    return before in (",", "-", "–", "…", "...", ".") and after in _AFTER_NO
 
 
 def _part(doc: Doc, lowers: list[str], start: int, end: int, name: str) -> None:
