@@ -261,7 +261,8 @@ class Ingredients(Walker):
             return any(m.end <= mark.start for m in doing)
         if doing or clause.cues("serving", "optional"):
             return True
-        if any(m.end <= mark.start for m in (*clause.cues("list"), *verbs)):
+        using = [m for m in verbs if m.value.kind not in ("hold", "heat")]
+        if any(m.end <= mark.start for m in (*clause.cues("list"), *using)):
             return True
         near = [m for m in clause.cues("list_weak") if 0 <= mark.start - m.end <= 3]
         listing = any(r.utterance == self.state.utterance for r in self.state.recent)
