@@ -43,6 +43,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "list": ("hobnote.asking.commands:list_", "List the kept recipes."),
     "show": ("hobnote.asking.commands:show", "Print a kept recipe as it stands."),
     "export": ("hobnote.publishing.commands:export", "Write a recipe for a site, print or a sheet."),
+    "import": ("hobnote.publishing.commands:import_", "Keep a recipe that was exported."),
     "cookbook": ("hobnote.publishing.commands:cookbook", "Put recipes together as a book."),
     "plan": ("hobnote.planning.commands:plan", "Choose recipes for some days; what to buy."),
     "history": ("hobnote.asking.commands:history", "Print who said what when."),

@@ -93,6 +93,38 @@ def export(
         _write(exported(_recipe(recipe, Path(), database)[0], format, options), out)
 
 
+def import_(
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE...", help="Records or linked data (JSON).")
+    ],
+    who: Annotated[str, typer.Option("--who", metavar="NAME", help="Who brings it.")] = "import",
+    database: Database = None,
+) -> None:
+    """Keep recipes that were exported, here or elsewhere; then chat about them as about any other.
+
+    \b
+    For example:
+      hobnote import porridge.json
+    """
+    from hobnote.keeping.store import Store
+    from hobnote.keeping.turns import Draft
+    from hobnote.publishing.importing import events_of_record
+    from hobnote.publishing.sources import structured_in
+
+    with _told():
+        records = [structured_in(path) for path in files]
+        store = Store.open(database)
+        try:
+            for path, record in zip(files, records, strict=True):
+                first = Draft(
+                    "said", f"imported from {path.name}", tuple(events_of_record(record)), who
+                )
+                number = store.create(first, title=record.title, measures=record.measures)
+                print(f"Kept {record.title or path.name} as recipe {number}.")
+        finally:
+            store.close()
+
+
 def cookbook(
     plan: Annotated[Path, typer.Argument(metavar="BOOK.toml", help="The plan of the book.")],
     out: Annotated[

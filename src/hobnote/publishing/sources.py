@@ -20,22 +20,34 @@ def record_in(path: Path) -> Record:
         from hobnote.reading import read_file
 
         return read_dictation(read_file(path))
+    record, ours = _structured(path)
+    return record if ours else weighed(record)
+
+
+def structured_in(path: Path) -> Record:
+    """The recipe of a record or of linked data, not weighed. Raises PublishingError or OSError."""
+    return _structured(path)[0]
+
+
+def _structured(path: Path) -> tuple[Record, bool]:
+    """The recipe of a JSON file, and whether it is a record of ours."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise PublishingError(f"{path} is not UTF-8") from None
+    ours = f'"{SCHEMA.split("@")[0]}@' in text
     try:
-        return from_json(text) if f'"{SCHEMA.split("@")[0]}@' in text else imported(text)
+        return (from_json(text) if ours else from_json_ld(text)), ours
     except PublishingError as problem:
         raise PublishingError(f"{path}: {problem}") from None
 
 
-def imported(text: str) -> Record:
-    """Linked data as a weighed record, with questions for whatever the page left open."""
+def weighed(record: Record) -> Record:
+    """A record from elsewhere, weighed, with questions for whatever it left open."""
     from hobnote.nutrition.weigh import weigh
     from hobnote.pantry import open_pantry
 
-    record = from_json_ld(text)
+    record = record.model_copy(deep=True)
     record.measures = record.measures or "us"
     record.flags = []
     for part in record.components:
