@@ -6,6 +6,7 @@ from typing import Final
 
 from hobnote.following.amounts import basis_of
 from hobnote.marking.marks import AmountValue
+from hobnote.marking.tables import count_nouns
 from hobnote.record import Amount, Bounds, Unit
 
 KCAL_PER_KJ: Final = 1 / 4.184
@@ -17,6 +18,9 @@ MOST_COUNTED: Final = 12
 _RECORD_UNITS: Final = frozenset(
     {"g", "kg", "ml", "l", "tsp", "tbsp", "cup", "oz", "lb", "fl oz", "piece"}
 )
+LEAST_CONTENT: Final = 50
+"""A number from this on before a container says what it holds, not how many there are."""
+
 # "A few sprigs" is counted, but nobody said how many.
 _FEW: Final = frozenset({"few", "several", "some"})
 _GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
@@ -50,12 +54,25 @@ def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False
         unit = "piece" if counted else "g"
     else:
         return None
+    if unit == "piece" and value.best >= LEAST_CONTENT and _holds(value.noun):
+        # "a five-hundred pack", "213 tin": what one of them holds
+        content = Bounds(low=value.low, best=value.best, high=value.high)
+        return Amount(
+            low=1, best=1, high=1, unit="piece", basis="counted", noun=value.noun, said=said,
+            content_g=content,
+        )  # fmt: skip
     vague = unit == "piece" and not _FEW.isdisjoint(said.lower().split())
     return Amount(
         low=value.low, best=value.best, high=value.high, unit=unit,
         basis="vague" if vague else basis_of(unit),
         noun=value.noun, size=value.size, said=said, content_g=_content(value.content),
     )  # fmt: skip
+
+
+def _holds(noun: str | None) -> bool:
+    """Whether a counted word is a container (a tin, a tub)."""
+    known = count_nouns().get(noun or "")
+    return known is not None and known.role == "container"
 
 
 def _content(content: AmountValue | None) -> Bounds | None:
