@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
 from fastapi import FastAPI, HTTPException, Query, Request
@@ -10,8 +11,12 @@ from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from hobnote import __version__
+from hobnote.planning.shelf import Shelf
 from hobnote.reading import Dictation, read_bytes, read_text
 from hobnote.record import Record
+from hobnote_api.bodies import within
+from hobnote_api.exports import export_router
+from hobnote_api.feed import feed_router, kept_shelf
 from hobnote_api.problems import MEDIA_TYPE, add_problems
 
 Measures = Literal["us", "uk", "au", "metric"]
@@ -31,8 +36,8 @@ class Note(BaseModel):
     measures: Measures | None = None
 
 
-def create_app(limit: int = LIMIT) -> FastAPI:
-    """The application; ``limit`` is the most bytes that a request may have."""
+def create_app(limit: int = LIMIT, shelf: Callable[[], Shelf] = kept_shelf) -> FastAPI:
+    """The application; ``limit`` is the most bytes of a note, ``shelf`` gives the recipes."""
     app = FastAPI(
         title="Hobnote",
         version=__version__,
@@ -41,6 +46,8 @@ def create_app(limit: int = LIMIT) -> FastAPI:
         redoc_url=None,
     )
     add_problems(app)
+    app.include_router(feed_router(shelf))
+    app.include_router(export_router(shelf, limit))
 
     @app.get("/healthz")
     async def healthz() -> dict[str, str]:
@@ -64,7 +71,7 @@ def create_app(limit: int = LIMIT) -> FastAPI:
         ``portions`` and ``measures`` may stand in the JSON or in the query;
         the JSON has precedence.
         """
-        data = await _within(request, limit)
+        data = await within(request, limit)
         kind = request.headers.get("content-type", "text/plain").split(";")[0].strip().lower()
         if kind == "application/json":
             note = _note(data)
@@ -86,16 +93,6 @@ def _read(dictation: Dictation, portions: float | None, measures: Measures | Non
     from hobnote.job import read_dictation  # the language pipeline loads with the first note
 
     return read_dictation(dictation, portions=portions, measures=measures)
-
-
-async def _within(request: Request, limit: int) -> bytes:
-    """The body, refused as soon as it is longer than ``limit`` bytes."""
-    data = bytearray()
-    async for chunk in request.stream():
-        data += chunk
-        if len(data) > limit:
-            raise HTTPException(413, f"send at most {limit:,} bytes.")
-    return bytes(data)
 
 
 def _note(data: bytes) -> Note:

@@ -3,38 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 from urllib.parse import quote
 
-from fastapi import APIRouter, HTTPException, Path, Query, Response
+from fastapi import APIRouter, HTTPException, Path, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from hobnote.planning.shelf import Shelf
 from hobnote.publishing.errors import OpenQuestions, PublishingError
 from hobnote.publishing.formats import MEDIA_TYPES, export
 from hobnote.publishing.options import Options, Units
+from hobnote.publishing.record_json import from_json
 from hobnote.publishing.sheet import slug
 from hobnote.record import Record
+from hobnote_api.bodies import within
 
 Format = Literal["json", "json-ld", "markdown", "html", "pdf", "csv", "text"]
 SUFFIX = {"json-ld": "jsonld", "markdown": "md", "text": "txt"}
+BODY: dict[str, Any] = {
+    "requestBody": {
+        "required": True,
+        "content": {"application/json": {"schema": {"type": "object"}}},
+    }
+}
 # A page made from what somebody said may run nothing, wherever it is opened.
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
 
 
-def export_router(shelf: Callable[[], Shelf]) -> APIRouter:
+def export_router(shelf: Callable[[], Shelf], limit: int = 2_000_000) -> APIRouter:
     """``POST /v1/export`` for a record that is sent, ``GET /v1/recipes/ID/export`` for a kept."""
     router = APIRouter()
 
-    @router.post("/v1/export", response_class=Response)
+    @router.post("/v1/export", response_class=Response, openapi_extra=BODY)
     async def export_record(
-        record: Record,
+        request: Request,
         format: Annotated[Format, Query(alias="as")] = "json-ld",
         units: Annotated[Units, Query()] = "both",
         settled_only: bool = False,
         video: Annotated[str | None, Query(max_length=2000)] = None,
     ) -> Response:
-        """A record that is sent, in another format."""
+        """A record that is sent (at most ``limit`` bytes), in another format."""
+        data = await within(request, limit)
+        try:
+            record = from_json(data)
+        except PublishingError as problem:
+            raise HTTPException(422, f"{problem}.") from None
         options = Options(units=units, settled_only=settled_only, video=video)
         return await run_in_threadpool(_written, record, format, options)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Header, HTTPException, Query, Response
@@ -10,11 +11,19 @@ from fastapi.concurrency import run_in_threadpool
 
 from hobnote.planning.errors import PlanningError
 from hobnote.planning.feed import Feed, Filters, etag, feed, matches
-from hobnote.planning.shelf import Shelf
+from hobnote.planning.shelf import Shelf, StoreShelf
 
 NDJSON = "application/x-ndjson"
 Figure = Annotated[float | None, Query(ge=0, le=1_000_000)]
 Words = Annotated[list[str] | None, Query(max_length=50)]
+
+
+@cache
+def kept_shelf() -> Shelf:
+    """The recipes of this machine's store, opened when they are first asked for."""
+    from hobnote.keeping.store import Store
+
+    return StoreShelf(Store.open())
 
 
 def feed_router(shelf: Callable[[], Shelf]) -> APIRouter:

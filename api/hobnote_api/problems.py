@@ -9,6 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
+from hobnote.keeping.errors import KeepingError, NoSuchRecipe
 from hobnote.reading import ReadingError
 
 MEDIA_TYPE = "application/problem+json"
@@ -32,6 +33,10 @@ def add_problems(app: FastAPI) -> None:
     @app.exception_handler(ReadingError)
     async def _unreadable(request: Request, error: ReadingError) -> JSONResponse:
         return problem(422, str(error), name=error.name, line=error.line)
+
+    @app.exception_handler(KeepingError)
+    async def _unkept(request: Request, error: KeepingError) -> JSONResponse:
+        return problem(404 if isinstance(error, NoSuchRecipe) else 503, str(error))
 
     @app.exception_handler(RequestValidationError)
     async def _invalid(request: Request, error: RequestValidationError) -> JSONResponse:

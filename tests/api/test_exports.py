@@ -22,7 +22,7 @@ def client():
     app = FastAPI()
     add_problems(app)
     shelf = ListShelf([Shelved(7, 1, datetime(2026, 3, 1, tzinfo=UTC), RECORD)])
-    app.include_router(export_router(lambda: shelf))
+    app.include_router(export_router(lambda: shelf, limit=5000))
     return TestClient(app, headers={"Content-Type": "application/json"})
 
 
@@ -49,6 +49,7 @@ def test_what_cannot_be_done_is_a_problem_document(client):
         (client.post("/v1/export?settled_only=true", content=body), 409),
         (client.post("/v1/export", content="{}x"), 422),
         (client.post("/v1/export", content='{"steps": 3}'), 422),
+        (client.post("/v1/export", content=" " * 6000), 413),
         (client.get("/v1/recipes/8/export"), 404),
         (client.get("/v1/recipes/7/export?as=papyrus"), 422),
     ]

@@ -89,3 +89,19 @@ def test_what_cannot_be_used_is_a_problem_document(client, params):
     assert answer.status_code == 422
     assert answer.headers["content-type"] == "application/problem+json"
     assert len(answer.json()["detail"]) > 5
+
+
+def test_a_store_that_cannot_be_opened_is_a_problem_document(tmp_path, monkeypatch):
+    from hobnote_api.app import create_app
+    from hobnote_api.feed import kept_shelf
+
+    (tmp_path / "broken").write_bytes(b"this is no database at all" * 400)
+    monkeypatch.setenv("HOBNOTE_DATABASE", str(tmp_path / "broken"))
+    kept_shelf.cache_clear()
+    answer = TestClient(create_app()).get("/v1/plan-feed")
+    assert answer.status_code == 503
+    assert answer.headers["content-type"] == "application/problem+json"
+    monkeypatch.setenv("HOBNOTE_DATABASE", str(tmp_path / "new.sqlite3"))
+    answer = TestClient(create_app()).get("/v1/plan-feed")
+    assert (answer.status_code, answer.json()["recipes"]) == (200, [])
+    kept_shelf.cache_clear()
