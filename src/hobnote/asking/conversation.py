@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from hobnote.asking.answers import take_option
 from hobnote.asking.changes import changes
 from hobnote.asking.context import Context
+from hobnote.asking.corrections import Fix, asked, fixed, told
 from hobnote.asking.history import history
 from hobnote.asking.interpret import interpret, not_understood
 from hobnote.asking.naming import kitchen_name
@@ -191,6 +192,21 @@ class Conversation:
         return "\n".join(turn.text for turn in self._state().holds)
 
     @property
+    def rows(self) -> dict[str, Ingredient]:
+        """The record's ingredient rows by the key that corrections and questions name them by."""
+        return self._state().rows()
+
+    @property
+    def steps(self) -> dict[str, Step]:
+        """The record's steps by their key."""
+        return self._state().steps()
+
+    @property
+    def redoable(self) -> bool:
+        """Whether something was undone just now."""
+        return bool(self._state().undone)
+
+    @property
     def standing(self) -> list[Turn]:
         """The messages that hold, the first note first."""
         return list(self._state().holds)
@@ -240,6 +256,24 @@ class Conversation:
     def change(self, events: Sequence[ev.Event], text: str, who: str = "cook") -> Reply:
         """Append events made elsewhere (a click in a page) as one turn; ``text`` tells it."""
         return self._keep(Draft("said", text, tuple(events), who), ())
+
+    def correct(self, fix: Fix, who: str = "cook") -> Reply:
+        """Put a row, a step or the dish right by hand.
+
+        Raises KeyError when there is no such row or step, and CannotCorrect,
+        one sentence, for an amount that is none.
+        """
+        now = self._state()
+        key = getattr(fix, "key", None)
+        row, step = now.rows().get(key or ""), now.steps().get(key or "")
+        if key is not None and (step if fix.kind == "step" else row) is None:
+            raise KeyError(key)
+        text = told(fix, now.record, row, step)
+        context = self._context(self._dictation(text, now), now, asked(fix))
+        events = fixed(fix, context, row, step)
+        if not events:
+            return self._reply(("That is how it stands already.",), ())
+        return self.change(events, text, who)
 
     def undo(self, count: int = 1, who: str = "cook", text: str = "undo") -> Reply:
         """Take back the last ``count`` messages that changed something; the first note stays."""

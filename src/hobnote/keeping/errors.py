@@ -34,3 +34,11 @@ class StaleRecipe(KeepingError):
         super().__init__(
             f"recipe {recipe} was changed meanwhile ({told}); look at it again, then repeat yours."
         )
+
+
+class AlreadyMade(KeepingError):
+    """The same request made a recipe before; nothing was written."""
+
+    def __init__(self, recipe: int) -> None:
+        self.recipe = recipe
+        super().__init__(f"this note was taken in before, as recipe {recipe}.")

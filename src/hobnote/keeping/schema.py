@@ -56,3 +56,24 @@ own_foods = Table(
     Column("note", Text, nullable=False, server_default=""),
     Column("changed", String(40), nullable=False),
 )
+
+# The secret itself is never kept: only its SHA-256.
+tokens = Table(
+    "tokens",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(100), nullable=False, unique=True),
+    Column("scope", String(10), nullable=False),
+    Column("digest", String(64), nullable=False, unique=True),
+    Column("created", String(40), nullable=False),
+    Column("revoked", String(40)),
+)
+
+# A request that is sent twice makes one recipe: key and body, both as digests.
+creations = Table(
+    "creations",
+    metadata,
+    Column("key", String(64), primary_key=True),
+    Column("digest", String(64), nullable=False),
+    Column("recipe", Integer, ForeignKey("recipes.id"), nullable=False),
+)

@@ -13,9 +13,9 @@ from sqlalchemy.exc import IntegrityError
 
 from hobnote.following.events import EVENTS
 from hobnote.keeping.engine import open_engine, reading, writing
-from hobnote.keeping.errors import NoSuchRecipe, StaleRecipe
+from hobnote.keeping.errors import AlreadyMade, NoSuchRecipe, StaleRecipe
 from hobnote.keeping.migrate import migrate
-from hobnote.keeping.schema import recipes, turns
+from hobnote.keeping.schema import creations, recipes, turns
 from hobnote.keeping.turns import Draft, Turn
 
 
@@ -30,6 +30,14 @@ class Kept:
     version: int
     created: datetime
     changed: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Once:
+    """Names a request that may be sent twice: digests of its key and of its body."""
+
+    key: str
+    digest: str
 
 
 class Store:
@@ -58,8 +66,39 @@ class Store:
         title: str | None = None,
         measures: str | None = None,
         warnings: Sequence[str] = (),
+        once: Once | None = None,
     ) -> int:
-        """A new recipe with its first turn; gives its number."""
+        """A new recipe with its first turn; gives its number.
+
+        Raises :class:`AlreadyMade` where a recipe was made ``once`` before.
+        """
+        try:
+            return self._create(first, title, measures, warnings, once)
+        except IntegrityError:
+            made = None if once is None else self.made(once)
+            if made is None:
+                raise
+            raise AlreadyMade(made) from None
+
+    def made(self, once: Once) -> int | None:
+        """The recipe that this request made. Raises ValueError where the key had another body."""
+        with reading(self.engine) as connection:
+            query = select(creations).where(creations.c.key == once.key)
+            row = connection.execute(query).first()
+        if row is None:
+            return None
+        if row.digest != once.digest:
+            raise ValueError("this key was used for another note")
+        return int(row.recipe)
+
+    def _create(
+        self,
+        first: Draft,
+        title: str | None,
+        measures: str | None,
+        warnings: Sequence[str],
+        once: Once | None,
+    ) -> int:
         now = datetime.now(UTC).isoformat()
         with writing(self.engine) as connection:
             made = connection.execute(
@@ -74,6 +113,10 @@ class Store:
             )
             recipe = int((made.inserted_primary_key or (0,))[0])
             _insert(connection, recipe, Turn.of(first, 1))
+            if once is not None:
+                connection.execute(
+                    insert(creations).values(key=once.key, digest=once.digest, recipe=recipe)
+                )
         return recipe
 
     def append(
@@ -132,7 +175,7 @@ class Store:
             found = connection.execute(
                 select(recipes).order_by(recipes.c.changed.desc(), recipes.c.id.desc())
             )
-            return [_entry(row) for row in found]
+            return [entry(row) for row in found]
 
 
 def _insert(connection: Connection, recipe: int, turn: Turn) -> None:
@@ -174,10 +217,11 @@ def _kept(connection: Connection, recipe: int) -> Kept:
     row = connection.execute(select(recipes).where(recipes.c.id == recipe)).first()
     if row is None:
         raise NoSuchRecipe(recipe)
-    return _entry(row)
+    return entry(row)
 
 
-def _entry(row: Any) -> Kept:
+def entry(row: Any) -> Kept:
+    """A row of the table of recipes."""
     return Kept(
         id=row.id,
         title=row.title,
