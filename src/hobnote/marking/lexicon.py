@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import Final
 
+from spacy.attrs import ORTH  # type: ignore[import-not-found]
 from spacy.lang.en import English
+from spacy.lang.en.tokenizer_exceptions import TOKENIZER_EXCEPTIONS
 from spacy.tokens import Token
 
 from hobnote.marking.tables import Phrases, rows
@@ -25,8 +27,34 @@ def words(phrase: str) -> tuple[str, ...]:
     """``phrase`` as lower-case tokens, split where spaCy's English tokenizer splits."""
     plain = phrase.lower().replace("’", "'")
     if "'" in plain or "nna" in plain or "cannot" in plain:
-        return tuple(t.text for t in _tokenizer()(plain))
+        parts = [_split(word) for word in plain.split(" ")]
+        if None in parts:
+            return tuple(t.text for t in _tokenizer()(plain))
+        return tuple(part for word in parts for part in word or ())
     return tuple(_TOKEN.findall(plain))
+
+
+def _split(word: str) -> tuple[str, ...] | None:
+    """A word as the tokenizer's own lists split it; None where only the tokenizer knows.
+
+    Making a tokenizer takes longer than reading all tables.
+    """
+    known = TOKENIZER_EXCEPTIONS.get(word)
+    if known is not None:
+        return tuple(str(part[ORTH]) for part in known)
+    if "'" not in word:
+        return tuple(_TOKEN.findall(word))
+    before, after = word.split("'", 1)
+    if not (before + after).isalpha() or before in TOKENIZER_EXCEPTIONS:
+        return None
+    if not after:  # "calves'"
+        return before, "'"
+    if after == "s":
+        return before, "'s"
+    if before:  # "za'atar"
+        return (word,)
+    inner = _split(after)  # "'nduja"
+    return inner and ("'", *inner)
 
 
 _OTHER_WORDS: Final = frozenset({"were", "well", "ill", "hell", "id", "shell", "wed", "shed"})

