@@ -8,9 +8,8 @@ from functools import cache
 from typing import Final, cast
 
 from hobnote.following.clauses import Clause
-from hobnote.marking.actions import ActionValue
+from hobnote.following.doings import Doing
 from hobnote.marking.marks import (
-    FOOD,
     HEAT,
     TEMPERATURE,
     TIME,
@@ -24,15 +23,6 @@ from hobnote.marking.marks import (
 from hobnote.marking.tables import rows as data_rows
 from hobnote.record import HeatLevel, Range
 
-_LEADING: Final = frozenset(
-    {"so", "and", "then", "okay", "ok", "now", "right", "i'm", "i", "we", "we're", "going", "to",
-     "gonna", "just", "you", "will", "'ll", "'m", "'re", ",", "well", "next", "let", "me", "am",
-     "are", "want", "need", "also", "that", "which", "'ve", "have", "let's", "'s", "."}
-)  # fmt: skip
-_FORWARD: Final = frozenset(
-    {"going", "want", "need", "have", "got", "ready", "like", "start", "time", "try", "remember",
-     "gonna", "used", "wanna", "able", "bring", "is", "was"}
-)  # fmt: skip
 _LASTING: Final = frozenset(
     {"keep", "keeps", "kept", "last", "lasts", "good", "fine", "better", "best", "within", "eat"}
 )
@@ -58,11 +48,6 @@ class Details:
     core: float | None = None
     vessel: str | None = None
     until: str | None = None
-
-
-def vessel_of(clause: Clause) -> str | None:
-    found = clause.of(VESSEL)
-    return found[-1].value if found else None
 
 
 def heat_of(details: Sequence[Mark]) -> HeatLevel | None:
@@ -100,32 +85,6 @@ def until_of(details: Sequence[Mark]) -> str | None:
     return str(cues[0].value) if cues else None
 
 
-def is_done(clause: Clause, action: Mark) -> bool:
-    """A participle without a subject describes ("red pepper, diced"); it is no step."""
-    value: ActionValue = action.value
-    if value.form != "past":
-        return True
-    before = [t.lower_ for t in clause.doc[max(clause.start, action.start - 4) : action.start]]
-    return any(
-        w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got") for w in before
-    )
-
-
-def is_purpose(clause: Clause, action: Mark) -> bool:
-    """ "a splash of water to loosen": what something is for, not a step."""
-    doc = clause.doc
-    i = action.start - 1
-    if i < clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start or i == 0:
-        return False
-    return doc[i - 1].lower_ not in _FORWARD
-
-
-def happens(action: Mark) -> bool:
-    """ "it tears", "so it sizzles": what the food does, not what the cook does."""
-    value: ActionValue = action.value
-    return value.form == "s" and value.subject in ("it", "they", "he", "she", None)
-
-
 def is_idiom(mark: Mark) -> bool:
     """ "for a second": a moment, not a cooking time."""
     return isinstance(mark.value, TimeValue) and mark.value.high <= 1 / 60 + 1e-6
@@ -137,31 +96,7 @@ def is_keeping(clause: Clause, details: Sequence[Mark]) -> bool:
     return long and any(w in _LASTING for w in clause.lowers())
 
 
-def has_object(clause: Clause, action: Mark) -> bool:
-    """Whether something follows the verb for it to act on."""
-    after = clause.doc[action.end : clause.end]
-    return any(
-        t.lower_ in ("it", "them", "that", "everything", "those", "these", "all", "this")
-        or t.tag_ in ("NN", "NNS")
-        for t in after
-    )
-
-
-def instruction(clause: Clause, action: Mark | None) -> str:
-    """The clause as a short instruction: from its verb on, the verb in its base form."""
-    doc = clause.doc
-    start = clause.start
-    if action is not None and action.start - clause.start <= 8:
-        value: ActionValue = action.value
-        lead = [t.lower_ for t in doc[clause.start : action.start]]
-        if all(w in _LEADING for w in lead) or (len(lead) <= 3 and not clause.of(FOOD)):
-            rest = doc[action.start + 1 : clause.end].text
-            return _tidy(f"{value.verb} {rest}")
-    while start < clause.end and doc[start].lower_ in _LEADING:
-        start += 1
-    return _tidy(doc[start : clause.end].text)
-
-
-def _tidy(text: str) -> str:
-    text = " ".join(text.split()).strip(" ,;:-–—.!…")
-    return text[:1].upper() + text[1:]
+def vessel_in(doing: Doing) -> str | None:
+    """The vessel that the doing names last."""
+    found = doing.of(VESSEL)
+    return str(found[-1].value) if found else None

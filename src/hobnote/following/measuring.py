@@ -73,7 +73,8 @@ class Measuring(Walker):
                 m
                 for c in scene.clauses
                 for m in c.of(AMOUNT)
-                if m.end <= mark.start and m.value.unit not in (None, "piece", "percent", "g")
+                if m.end <= mark.start
+                and m.value.unit not in (None, "piece", "percent", "g", "kcal", "kJ")
             ]
             if earlier:
                 return str(max(earlier, key=lambda m: m.end).value.unit)

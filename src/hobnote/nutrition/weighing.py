@@ -51,7 +51,8 @@ def weigh_row(
     second = None
     if said.also is not None:
         second = _weigh(said, said.also, match.food, per_100, pantry, portions)
-    if said.amount.best is None and second is not None:
+    if weight is None and second is not None:
+        # the first measure cannot be weighed (nothing said, or no food to convert it by)
         weight, second = second, None
     if replaces is not None and said.amount.basis == "unsaid" and replaces.grams is not None:
         g = replaces.grams
