@@ -1,0 +1,230 @@
+"""Cuts a clause into doings: one verb each, with what was said of it before and after.
+
+"chop the onions, fry them in butter for ten minutes" are two doings. A verb
+that only helps another one ("let it *rest*", "bring it to the *boil*") makes
+no doing of its own, and neither does what the food does by itself ("it
+bubbles"), what something is for ("water to loosen") or how long it keeps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from hobnote.following.clauses import Clause
+from hobnote.following.moods import negated, within
+from hobnote.marking.actions import ActionValue
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    CLAIM,
+    FOOD,
+    PART,
+    PORTIONS,
+    RELATIVE,
+    TIME,
+    UNTIL,
+    Mark,
+)
+
+_HELPERS: Final = frozenset(
+    {"let", "leave", "keep", "get", "start", "go", "give", "have", "use", "need", "want", "put",
+     "set", "take", "pop", "stick", "follow", "turn", "come"}
+)  # fmt: skip
+_TO_BE: Final = frozenset({"let", "leave", "put", "set", "place", "pop", "bring", "take", "keep"})
+_FORWARD: Final = frozenset(
+    {"going", "want", "need", "needs", "wants", "have", "has", "got", "ready", "start", "time",
+     "try", "remember", "used", "wanna", "able", "bring", "brought", "is", "was", "up", "back",
+     "on", "first", "then", "now", "and", "aside", "allow", "how", "ought", "do"}
+)  # fmt: skip
+_ADVERBS: Final = frozenset(
+    {"just", "gently", "slowly", "really", "barely", "only", "quickly", "fully", "properly"}
+)
+_NO_STEP_BEFORE_ING: Final = frozenset(
+    {"before", "after", "without", "for", "from", "of", "by", "like", "when", "avoid", "stop",
+     "about", "than", "in", "need", "is", "'s", "no", "mind", "instead", "worth", "while",
+     "whilst", "through", "as", "are", "was", "were", "be", "it", "they", "that", "goes"}
+)  # fmt: skip
+_OWN: Final = frozenset({"i", "i'm", "'m", "m", "im", "we", "we're", "'re", "you", "keep", "start"})
+_SELF: Final = frozenset({"it", "they", "that", "this", "he", "she", "which", "who", "there"})
+_MODALS: Final = frozenset(
+    {"will", "'ll", "ll", "should", "can", "may", "might", "would", "'d", "could", "does", "do",
+     "did", "to", "must", "just", "always", "never"}
+)  # fmt: skip
+_LEAD: Final = frozenset(
+    {"and", ",", "then", "you", "i", "we", "now", "just", "also", "'ll", "will", "'m", "'re",
+     "going", "to", "gonna", "so", "n", "&", "gently", "slowly", "-", "–"}
+)  # fmt: skip
+_PHRASE: Final = frozenset(
+    {"and", "the", "a", "of", "some", "with", "all", "that", "your", "my", "those", "both",
+     "back", "this", "every", "each"}
+)  # fmt: skip
+
+
+@dataclass(slots=True)
+class Doing:
+    """Tokens ``start`` to ``end`` of a clause's Doc around one verb; None when none was said."""
+
+    clause: Clause
+    action: Mark | None
+    start: int
+    end: int
+
+    def of(self, *labels: str) -> list[Mark]:
+        """The doing's marks with one of ``labels``."""
+        return [
+            m for m in self.clause.marks if m.label in labels and self.start <= m.start < self.end
+        ]
+
+    def lowers(self) -> list[str]:
+        """The doing's words in lower case."""
+        return [t.lower_ for t in self.clause.doc[self.start : self.end]]
+
+    def after(self) -> list[str]:
+        """The words after the verb, in lower case; all words when there is none."""
+        start = self.action.end if self.action is not None else self.start
+        return [t.lower_ for t in self.clause.doc[start : self.end]]
+
+
+def doings(clause: Clause) -> list[Doing]:
+    """The doings of ``clause`` in order; exactly one without an action when nothing is done."""
+    acts = _without_helpers(clause, _usable(clause))
+    if not acts:
+        return [Doing(clause, None, clause.start, clause.end)]
+    starts = [clause.start]
+    for previous, act in zip(acts, acts[1:], strict=False):
+        starts.append(max(previous.end, _begin(clause, previous, act)))
+    ends = [*starts[1:], clause.end]
+    return [Doing(clause, a, s, e) for a, s, e in zip(acts, starts, ends, strict=True)]
+
+
+def _usable(clause: Clause) -> list[Mark]:
+    scopes = negated(clause)
+    silent = clause.of(UNTIL, CLAIM, PORTIONS) + clause.cues("correction", "total")
+    found: list[Mark] = []
+    for m in clause.of(ACTION):
+        value: ActionValue = m.value
+        if value.kind == "weigh" or within(m.start, scopes):
+            continue
+        if any(s.start <= m.start < s.end for s in silent):
+            continue
+        if is_purpose(clause, m) or _describes(clause, m) or _happens(clause, m):
+            continue
+        found.append(m)
+    return found
+
+
+def _words_before(clause: Clause, mark: Mark, reach: int = 4) -> list[str]:
+    return [t.lower_ for t in clause.doc[max(clause.start, mark.start - reach) : mark.start]]
+
+
+def is_purpose(clause: Clause, action: Mark) -> bool:
+    """ "a splash of water to loosen": what something is for, not a step."""
+    doc = clause.doc
+    i = action.start - 1
+    while i > clause.start and doc[i].lower_ in _ADVERBS:
+        i -= 1
+    if i <= clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start:
+        return False
+    if doc[i - 1].lower_ in _FORWARD or doc[i - 1].is_punct:
+        return False
+    if action.value.kind not in ("hold", "cook"):
+        return True
+    # "leave it to cool", "put it on to boil"
+    return not any(
+        m.value.verb in _TO_BE and 0 < action.start - m.end <= 5
+        for m in clause.of(ACTION)
+        if m.start < action.start
+    )
+
+
+def _describes(clause: Clause, action: Mark) -> bool:
+    """A participle that only describes ("red pepper, diced", "before peeling", "stirring")."""
+    value: ActionValue = action.value
+    before = _words_before(clause, action)
+    if value.form == "past":
+        own = any(w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got")
+                  for w in before)  # fmt: skip
+        timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
+        return not own and not timed
+    if value.form == "ing":
+        if any(w in _OWN for w in before[-2:]):
+            return False
+        return bool(before) and (
+            before[-1] in _NO_STEP_BEFORE_ING
+            or any(m.end <= action.start for m in clause.of(ACTION))
+        )
+    return False
+
+
+def _happens(clause: Clause, action: Mark) -> bool:
+    """ "it tears", "they will shrink": what the food does, not what the cook does."""
+    value: ActionValue = action.value
+    if value.verb in ("go", "come") or value.form not in ("s", "base"):
+        return False
+    timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
+    if value.form == "s":
+        return not timed
+    before = _words_before(clause, action, 3)
+    while before and before[-1] in _MODALS:
+        before.pop()
+    helped = any(
+        m.value.verb in ("let", "make", "leave", "keep") and 0 <= action.start - m.end <= 4
+        for m in clause.of(ACTION)
+    )
+    modal = len(before) < len(_words_before(clause, action, 3))
+    alone = bool(before) and before[-1] in _SELF and (modal or value.kind != "add")
+    return alone and not helped and not timed and value.subject != "you" and modal
+
+
+def _without_helpers(clause: Clause, acts: Sequence[Mark]) -> list[Mark]:
+    """Verbs without those that only help the next one: "let it rest", "go and chop"."""
+    doc = clause.doc
+    found: list[Mark] = []
+    for n, act in enumerate(acts):
+        following = acts[n + 1] if n + 1 < len(acts) else None
+        if following is not None and act.value.verb in _HELPERS:
+            between = [t.lower_ for t in doc[act.end : following.start]]
+            food = any(act.end <= m.start < following.start for m in clause.of(FOOD, AMOUNT, TIME))
+            direct = act.value.verb in ("let", "leave", "get", "keep")
+            joined = not between or between[-1] in ("to", "and", "it", "them", "that", "on", "for")
+            gone = act.value.verb in ("go", "take", "get") and between == ["and"]
+            linked = not between or (joined and "and" not in between and "," not in between)
+            if gone or (linked and len(between) <= 4 and (direct or not food)):
+                continue
+            if direct and len(between) <= 5 and "and" not in between and "," not in between:
+                continue
+        found.append(act)
+    return found
+
+
+def _begin(clause: Clause, previous: Mark, act: Mark) -> int:
+    """Where the words of ``act`` begin: at its lead-in, or before the food that it follows."""
+    doc = clause.doc
+    i = act.start
+    while i - 1 >= previous.end and doc[i - 1].lower_ in _LEAD:
+        i -= 1
+    if act.value.form == "fragment" or act.value.verb in ("go", "come") or _subject(clause, act):
+        j = _front(clause, previous.end, i if act.value.form != "fragment" else act.start)
+        own = any(previous.end <= m.start < j for m in clause.of(FOOD, PART))
+        broken = any(t.lower_ in (",", "and", "then") for t in doc[previous.end : j + 1])
+        if j < act.start and (own or broken or act.value.form == "fragment"):
+            return j
+    return i
+
+
+def _subject(clause: Clause, act: Mark) -> bool:
+    return act.start > clause.start and clause.doc[act.start - 1].lower_ in ("you", "i", "we")
+
+
+def _front(clause: Clause, least: int, i: int) -> int:
+    """Back over foods and amounts that stand right before token ``i``."""
+    doc = clause.doc
+    inside = {k for m in clause.of(FOOD, AMOUNT, RELATIVE, PART) for k in range(m.start, m.end)}
+    start = i
+    while i - 1 >= least and (i - 1 in inside or doc[i - 1].lower_ in _PHRASE):
+        i -= 1
+        if i in inside or doc[i].lower_ in ("the", "a", "some", "all"):
+            start = i
+    return start

@@ -1,0 +1,154 @@
+"""Whom a verb acts on: the foods it names, the part it names, or what "it" stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from hobnote.following.doings import Doing
+from hobnote.following.scene import Scene, known
+from hobnote.following.state import RowState, State, StepState
+from hobnote.marking.lexicon import verbs
+from hobnote.marking.marks import FOOD, PART, Mark
+
+_ONE: Final = frozenset({"it", "that", "this"})
+_MANY: Final = frozenset({"them", "those", "these", "'em", "em", "they", "both"})
+_ALL: Final = frozenset({"everything", "lot", "all", "together", "whole"})
+_STAND_INS: Final = frozenset(
+    {"meat", "veg", "mixture", "mix", "batter", "dough", "filling", "rest", "lot", "fish",
+     "ingredients", "vegetables", "veggies", "stuff", "mass", "paste", "sauce", "pieces"}
+)  # fmt: skip
+REACH: Final = 3
+"""Utterances back in which "it" may look for a food."""
+
+
+def unique(rows: Iterable[RowState]) -> list[RowState]:
+    """``rows`` without repeats and without swaps."""
+    found: list[RowState] = []
+    for row in rows:
+        if row not in found and not row.swap_for:
+            found.append(row)
+    return found
+
+
+class Objects:
+    """Remembers what was named and what was used, and finds what a verb acts on.
+
+    ``fresh`` holds the rows named since the latest step, in order; the state's
+    ``gathered`` holds those that nothing was done with yet.
+    """
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.fresh: list[RowState] = []
+        self.said: dict[str, int] = {}
+
+    def note(self, rows: Iterable[RowState]) -> None:
+        """``rows`` were named just now."""
+        for row in rows:
+            self.said[row.key] = self.state.utterance
+            if row in self.fresh:
+                self.fresh.remove(row)
+            self.fresh.append(row)
+
+    def gather(self, rows: Iterable[RowState]) -> None:
+        """``rows`` wait for something to be done with them."""
+        for row in rows:
+            if row not in self.state.gathered and not row.swap_for:
+                self.state.gathered.append(row)
+
+    def use(self, rows: Sequence[RowState], verb: str) -> None:
+        """A step was made of ``rows``; cutting and washing leaves them to be used."""
+        if not prepares(verb):
+            self.state.gathered = [r for r in self.state.gathered if r not in rows]
+        self.fresh = []
+
+    def named(self, scene: Scene, doing: Doing, start: int, end: int) -> list[RowState]:
+        """Rows of the foods and parts that are named between two tokens."""
+        found: list[RowState] = []
+        for mark in doing.of(FOOD, PART):
+            if start <= mark.start < end:
+                found.extend(self._rows(scene, mark))
+        return unique(found)
+
+    def _rows(self, scene: Scene, mark: Mark) -> list[RowState]:
+        state = self.state
+        if mark.label == PART:
+            name = str(mark.value)
+            return [r for r in state.living() if r.component == name]
+        row = scene.rows.get(mark.start)
+        if row is None and mark.value.definite:
+            row = known(state, mark)
+        return [row] if row is not None else []
+
+    # -- what a verb acts on ----------------------------------------------------
+
+    def of(self, scene: Scene, doing: Doing, verb: str) -> list[RowState]:
+        """The rows that ``doing`` acts on."""
+        action = doing.action
+        at = action.start if action is not None else doing.start
+        before = self.named(scene, doing, doing.start, at)
+        after = self.named(scene, doing, at, doing.end)
+        words = doing.after()
+        pronoun = self._pronoun(doing, words)
+        if pronoun is None and (after or before):
+            return unique([*before, *after])
+        self.note(before)
+        if before and pronoun in ("one", "many") and not gathers(verb):
+            return unique([*before, *after])
+        back = self._antecedent(verb, pronoun)
+        return unique([*before, *back, *after])
+
+    @staticmethod
+    def _pronoun(doing: Doing, words: Sequence[str]) -> str | None:
+        """Which stand-in follows the verb: one, many or all."""
+        for word in words[:4]:
+            if word in _ALL:
+                return "all"
+        for word in words[:3]:
+            if word in _MANY:
+                return "many"
+            if word in _ONE:
+                return "one"
+        if any(w in _STAND_INS for w in words[:4]) and not doing.of(PART):
+            return "some"
+        return None
+
+    def _antecedent(self, verb: str, pronoun: str | None) -> list[RowState]:
+        state = self.state
+        fresh = [r for r in self.fresh if r.alive and not r.swap_for]
+        waiting = [r for r in state.gathered if r.alive and r.component == state.component]
+        if gathers(verb) or pronoun == "all":
+            pool = unique([*waiting, *fresh])
+            if pool:
+                return pool
+        near = [r for r in fresh if state.utterance - self.said.get(r.key, 0) <= REACH]
+        if near and not (pronoun is None and prepares(verb)):
+            latest = max(self.said.get(r.key, 0) for r in near)
+            last = [r for r in near if self.said.get(r.key, 0) == latest]
+            return last[-1:] if pronoun == "one" and prepares(verb) else last
+        return self.last_rows()
+
+    def last_rows(self) -> list[RowState]:
+        """The rows of the latest step that has any."""
+        step = next((s for s in reversed(self.state.steps) if s.ingredients), None)
+        return self.rows_of(step) if step is not None else []
+
+    def rows_of(self, step: StepState) -> list[RowState]:
+        """The living rows of a step."""
+        return [r for r in self.state.living() if r.key in step.ingredients]
+
+
+def gathers(verb: str) -> bool:
+    """Whether a verb without an object takes everything that stands ready ("whisk")."""
+    return bool(verbs().get(verb, {}).get("takes") == "all")
+
+
+def prepares(verb: str) -> bool:
+    """Whether a verb makes one food ready for later ("peel", "grate", "rinse")."""
+    return bool(verbs().get(verb, {}).get("takes") == "one")
+
+
+def stays(verb: str) -> bool:
+    """Whether a verb goes on with what is in the pot already ("simmer")."""
+    return bool(verbs().get(verb, {}).get("takes") == "pot")

@@ -1,0 +1,156 @@
+"""Which verb an editor would print for what is done, and whether anything is done at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from hobnote.following.doing import temperatures_of, vessel_in, vessel_verb
+from hobnote.following.doings import Doing
+from hobnote.following.state import State, StepState
+from hobnote.marking.actions import ActionValue
+from hobnote.marking.marks import FOOD, PART, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
+
+STRONG: Final = frozenset({"cook", "prep", "add", "hold", "serve", "heat"})
+_IDLE: Final = frozenset({"have", "need", "use", "want", "follow"})
+_OBJECTS: Final = frozenset(
+    {"it", "them", "that", "everything", "those", "these", "all", "this", "'em", "both", "each"}
+)
+_MOVING: Final = frozenset({"put", "pop", "stick", "place", "break", "lower", "slide", "run"})
+_GOING: Final = frozenset({"go", "come"})
+_WITH_TIME: Final = frozenset({"put", "pop", "stick", "place", "go", "come", "get", "take", "turn"})
+_VAGUE: Final = frozenset({"give", "go", "get", "turn", "take", "keep", "let", "start", "follow",
+                           "come", "put", "pop", "stick"})  # fmt: skip
+SHORT: Final = 6
+"""Tokens up to which a doing without any object is an instruction all the same ("Drain.")."""
+
+
+def last_cooking(state: State) -> StepState | None:
+    """The latest step that cooks, holds or heats; the latest of all when none does."""
+    for step in reversed(state.steps):
+        if step.kind in ("cook", "hold", "heat") or (step.kind == "weak" and step.timed):
+            return step
+    return state.steps[-1] if state.steps else None
+
+
+def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
+    """The verb to print for ``doing``; None when nothing is done in it."""
+    action = doing.action
+    if action is None:
+        return None
+    value: ActionValue = action.value
+    timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
+    if value.kind in STRONG:
+        return _strong(state, doing, value, details)
+    if value.verb in _IDLE:
+        return None
+    if timed:
+        return _weak(state, doing, value, details)
+    return _moving(doing, value)
+
+
+def _strong(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str | None:
+    short = doing.end - doing.start <= SHORT
+    if not (details or short or doing.of(FOOD, VESSEL, PART) or _object(doing)):
+        return None
+    if value.kind == "add" and any(m.label == TIME for m in details):
+        return _cooked(state, doing, details) if value.form == "fragment" else value.verb
+    return value.verb
+
+
+def _cooked(state: State, doing: Doing, details: Sequence[Mark]) -> str:
+    """What foods that are put somewhere for a time undergo: baked in the oven, else cooked."""
+    done = vessel_verb(vessel_in(doing))
+    oven, _ = temperatures_of(details)
+    if oven is not None:
+        return "bake"
+    return done or "cook"
+
+
+def _moving(doing: Doing, value: ActionValue) -> str | None:
+    """A weak verb that does something even without a time."""
+    verb, words = value.verb, doing.after()
+    if verb in ("cover", "uncover"):
+        return verb if value.form != "fragment" else None
+    if verb == "turn" and (value.particle in ("over", "out") or words[:1] in (["it"], ["them"])):
+        return "turn" if not {"up", "down", "off", "on"} & set(words[:3]) else None
+    if verb == "bring":
+        return "boil" if "boil" in words else "simmer" if "simmer" in words else (
+            "bring" if "together" in words else None)  # fmt: skip
+    if verb in ("take", "fish", "get", "lift", "come", "slide") and (
+        value.particle in ("out", "off") or {"out", "off"} & set(words[:4])
+    ):
+        return "remove" if doing.of(FOOD, VESSEL, PART) or _object(doing) else None
+    if verb in ("leave", "let", "set", "put", "keep") and {"aside", "alone"} & set(words):
+        return "rest"
+    if verb in ("leave", "let", "put", "set") and _object(doing) and {"cool", "cold"} & set(words):
+        return "cool"
+    back = value.particle == "back" or "back" in words[:4] or "back" in doing.lowers()
+    if verb in _GOING or (verb in ("put", "get", "pop") and back):
+        if not doing.of(FOOD, PART) and not (doing.of(VESSEL) and _object(doing)):
+            return None
+        into = {"in", "on", "into", "over", "to", "onto"} & set(doing.lowers())
+        if verb in _GOING and not into and not back:
+            return None
+        return "return" if back else "add"
+    if verb == "give":
+        return _given(words)
+    if not doing.of(FOOD, VESSEL, PART) and not _object(doing):
+        return None
+    return verb if verb in _MOVING else None
+
+
+def _given(words: Sequence[str]) -> str | None:
+    """ "give it a good stir": the noun is the verb."""
+    for noun in ("stir", "whisk", "mix", "shake", "rinse", "toss", "wash", "blitz", "blend",
+                 "knead", "scrub", "squeeze"):  # fmt: skip
+        if noun in words[:5]:
+            return noun
+    return None
+
+
+def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str:
+    """What a weak verb with a time comes to: in the oven it is baking."""
+    verb, words = value.verb, doing.after()
+    if verb == "bring":
+        return "boil" if "boil" in words else "simmer" if "simmer" in words else verb
+    if "aside" in words or "alone" in words:
+        return "rest"
+    if verb in ("leave", "let") and "go" not in words:
+        done = vessel_verb(vessel_in(doing))
+        return "rest" if verb == "let" else done if done in ("chill", "freeze") else verb
+    if verb == "keep" and vessel_in(doing) is None:
+        return "rest" if not state.steps or last_cooking(state) is None else "keep"
+    if verb == "give" and _given(words):
+        return _given(words) or verb
+    if verb in ("cover", "uncover") and value.form == "fragment":
+        return _same(state)
+    if verb in _WITH_TIME or verb in ("give", "keep", "set"):
+        done = vessel_verb(vessel_in(doing))
+        hot = any(m.value.kind == "oven" for m in details if m.label == TEMPERATURE)
+        if hot and done in (None, "cook"):
+            return "bake"
+        if done is not None:
+            return done
+        if verb == "go" and state.oven and value.particle == "in":
+            return "bake"
+    if verb in _VAGUE:
+        moved = _moving(doing, value)
+        if moved is not None and not any(m.label == TIME for m in details):
+            return moved
+        return _same(state)
+    return verb
+
+
+def _same(state: State) -> str:
+    last = last_cooking(state)
+    return last.verb if last is not None and last.kind == "cook" else "cook"
+
+
+def _object(doing: Doing) -> bool:
+    """Whether something follows the verb for it to act on."""
+    action = doing.action
+    if action is None:
+        return False
+    after = doing.clause.doc[action.end : doing.end]
+    return any(t.lower_ in _OBJECTS or t.tag_ in ("NN", "NNS") for t in after)
