@@ -51,19 +51,24 @@ def same(a: Amount, b: Amount) -> bool:
     return (a.low, a.high, a.unit, a.basis, a.noun) == (b.low, b.high, b.unit, b.basis, b.noun)
 
 
-def scaled(amount: Amount, factor: float, said: str | None = None) -> Amount:
-    """``factor`` times ``amount``, marked as relative; an unsaid amount stays unsaid."""
+def times(amount: Amount, factor: float) -> Amount:
+    """``factor`` of an amount that was said of one piece or one portion."""
     if amount.low is None or amount.best is None or amount.high is None:
-        return Amount(basis="unsaid", said=said)
+        return amount
     return amount.model_copy(
         update={
             "low": amount.low * factor,
             "best": amount.best * factor,
             "high": amount.high * factor,
-            "basis": "relative",
-            "said": said,
         }
     )
+
+
+def scaled(amount: Amount, factor: float, said: str | None = None) -> Amount:
+    """``factor`` times ``amount``, marked as relative; an unsaid amount stays unsaid."""
+    if amount.low is None or amount.best is None or amount.high is None:
+        return Amount(basis="unsaid", said=said)
+    return times(amount, factor).model_copy(update={"basis": "relative", "said": said})
 
 
 def added(a: Amount, b: Amount) -> Amount | None:

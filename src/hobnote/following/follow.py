@@ -71,21 +71,26 @@ class Follower:
         )
 
     def _figures(self, scene: Scene) -> None:
+        """Portions and claims; of two figures for one thing in a breath the later one counts."""
         state = self.state
+        claims: dict[tuple[str, str | None], ev.Claimed] = {}
         for n, clause in enumerate(scene.clauses):
             if scene.moods[n] in ("past", "plug"):
                 continue
             labels = (PORTIONS,) if scene.moods[n] == "other" else (CLAIM, PORTIONS)
             for mark in clause.of(*labels):
-                span = clause.doc[mark.start : mark.end]
-                heard = state.heard(scene.base, span.start_char, span.end_char)
+                heard = self.parts.heard(scene, mark.start, mark.end)
                 value = mark.value
                 if isinstance(value, ClaimValue):
-                    state.emit(ev.Claimed(claim=_claim(value), heard=heard))
+                    event = ev.Claimed(claim=_claim(value), heard=heard)
+                    claims[value.nutrient, value.scope] = event
                 elif isinstance(value, AmountValue):
+                    state.portions = value.best
                     state.emit(
                         ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)
                     )
+        for event in claims.values():
+            state.emit(event)
 
     def _asides(self, scene: Scene, silent: bool) -> None:
         """Clauses out of the recipe's mood, joined where they stand side by side.

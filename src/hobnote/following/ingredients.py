@@ -50,6 +50,8 @@ _LIKENING: Final = frozenset(
      "smells", "taste", "tastes", "looks", "resembles", "than"}
 )  # fmt: skip
 _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
+# "because the soy's salty enough": a reason names foods without bringing them in.
+_REASONS: Final = frozenset({"because", "cause", "'cause", "cos", "coz", "since", "otherwise"})
 _PLENTY: Final = frozenset({"plenty", "lots", "enough", "covering"})
 _IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
 
@@ -253,7 +255,7 @@ class Ingredients(Walker):
             later = m.label == AMOUNT and m not in paired and mark.end <= m.start < until
             if later and m.start < clause.end and not bare_article(m):
                 return True
-        if scene.aside >= DOUBTFUL:
+        if scene.aside >= DOUBTFUL or clause.doc[clause.start].lower_ in _REASONS:
             return False
         verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
         doing = [m for m in verbs if m.value.kind in ("add", "prep", "cook", "serve")]

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Final
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import dimension, is_exact, same
+from hobnote.following.amounts import dimension, is_exact, same, times
 from hobnote.following.clauses import Clause
 from hobnote.following.kinds import compatible
 from hobnote.following.measuring import Measuring
@@ -15,7 +15,7 @@ from hobnote.following.pairing import pronoun_after
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
 from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
-from hobnote.record import Amount, Heard
+from hobnote.record import Amount, Bounds, Heard
 
 _RESTATING: Final = frozenset(
     {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
@@ -41,7 +41,10 @@ class LeftOvers(Walker):
         if isinstance(mark.value, RelativeValue):
             return
         value: AmountValue = mark.value
-        if bare_article(mark) or value.each or each_word(scene, mark) or value.best <= 0:
+        if bare_article(mark) or value.best <= 0:
+            return
+        if value.each or each_word(scene, mark):
+            self._each(scene, mark)
             return
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self.heard(scene, mark.start, mark.end)
@@ -80,6 +83,21 @@ class LeftOvers(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
         else:
             state.measure(row, amount, how, heard)
+
+    def _each(self, scene: Scene, mark: Mark) -> None:
+        """ "four fillets, 130 g each": so much times the pieces; "20 g each": times the portions."""
+        state = self.state
+        row = self._topic_for(scene, mark, lone_amount(scene.clauses[scene.clause_at(mark.start)]))
+        amount = self.measuring.spoken(scene, mark, row=row)
+        if row is None or amount is None or dimension(amount) not in ("mass", "volume"):
+            return
+        heard = self.heard(scene, mark.start, mark.end)
+        pieces = row.amount.unit == "piece" and row.amount.basis == "counted"
+        if pieces and amount.unit == "g" and amount.low and amount.best and amount.high:
+            holds = Bounds(low=amount.low, best=amount.best, high=amount.high)
+            state.measure(row, row.amount.model_copy(update={"content_g": holds}), "set", heard)
+        elif not row.measured and state.portions:
+            state.measure(row, times(amount, state.portions), "set", heard)
 
     @staticmethod
     def _was(clause: Clause, mark: Mark) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cache
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import dimension, is_exact, same, scaled
+from hobnote.following.amounts import dimension, is_exact, same, scaled, times
 from hobnote.following.clauses import Clause
 from hobnote.following.kinds import countable
 from hobnote.following.moods import cue_before
@@ -126,6 +126,9 @@ class Measuring(Walker):
     ) -> None:
         state = self.state
         value: AmountValue = match.amount.value
+        each = value.each and not match.before and dimension(amount) in ("mass", "volume")
+        if each and state.portions:  # "parmesan on top, twenty grams each"
+            amount = times(amount, state.portions)
         start = min(match.amount.start, match.food.start)
         heard = self.heard(scene, start, max(match.amount.end, match.food.end))
         if self._is_use(row, value, food, match) or self.varies(scene, match.food, row):

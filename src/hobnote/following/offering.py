@@ -175,7 +175,8 @@ class Offering(Walker):
         before = [
             (s, r) for s, r in fresh.items() if n > 0 and clauses[n - 1].start <= s < cue.start
         ]
-        if before:
+        joint = clause.doc[cue.start - 1].lower_ if cue.start else ""
+        if before and not (cue.value == "condition" and joint in ("and", "but", "so", "then")):
             last = max(s for s, _ in before)
             joined = [r for s, r in before if last - s <= JOINED]
             return joined if cue.value == "optional" else joined[-1:]

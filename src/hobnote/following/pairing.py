@@ -29,7 +29,28 @@ _PUNCTUATION: Final = frozenset({",", ":", "-", "–", "—", "(", ")", "=", "..
 _MODIFIER_TAGS: Final = frozenset({"JJ", "JJR", "JJS", "VBN", "VBD", "RB", "NN", "NNP", "VBG",
                                    "CD", "HYPH", "NNS"})  # fmt: skip
 _CLOSERS: Final = frozenset(
-    {"and", "or", "but", "then", ";", ".", "with", "for", "total", "altogether", "tops", "max"}
+    {
+        "and",
+        "or",
+        "but",
+        "then",
+        ";",
+        ".",
+        "with",
+        "for",
+        "total",
+        "altogether",
+        "tops",
+        "max",
+        "because",
+        "not",
+        "if",
+        "when",
+        "until",
+        "since",
+        "while",
+        "till",
+    }
 )
 _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
 

@@ -8,7 +8,7 @@ from spacy.tokens import Doc
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
-from hobnote.following.scene import Scene
+from hobnote.following.scene import Scene, Walker
 from hobnote.following.state import State
 from hobnote.marking.lexicon import table
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, PART, FoodValue, Mark
@@ -20,11 +20,11 @@ _TITLE_STOP: Final = frozenset(
 _SKIP: Final = frozenset({"a", "the", "my", "our", "some", "your", "an", "famous", "usual", "is"})
 
 
-class Parts:
+class Parts(Walker):
     """Opens and closes parts of the dish on ``state``."""
 
     def __init__(self, state: State) -> None:
-        self.state = state
+        super().__init__(state)
         self.titled = False
 
     def take(self, scene: Scene) -> None:
@@ -119,7 +119,12 @@ class Parts:
         while start < clause.end and doc[start].lower_ in _SKIP:
             start += 1
         end = start
-        while end < clause.end and end - start < 6 and doc[end].lower_ not in _TITLE_STOP:
+        foods = {m.start for m in clause.of(FOOD)}
+        while end < clause.end and end - start < 7:
+            if doc[end].lower_ in _TITLE_STOP and not (
+                doc[end].lower_ in ("and", "with") and end > start and end + 1 in foods
+            ):
+                break
             end += 1
         if end == start or any(m.start < end and m.end > start for m in clause.of(AMOUNT)):
             return None

@@ -62,6 +62,7 @@ class State:
     steps: list[StepState] = field(default_factory=list)
     pending_heat: str | None = None
     alongside: str | None = None
+    portions: float | None = None
     weighing: bool = False
     volume_unit: Unit | None = None
     utterance: int = 0

@@ -361,6 +361,7 @@ class FoodMarker:
                 and i not in foods
                 and i not in taken
                 and lowers[i] not in self.not_foods
+                and _plain(doc, i, i + 1) not in self.not_foods
                 and lowers[i].isalpha()
                 and unit_words().at(lowers, i) is None
             ):
