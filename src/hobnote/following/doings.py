@@ -23,6 +23,7 @@ from hobnote.marking.marks import (
     PART,
     PORTIONS,
     RELATIVE,
+    TEMPERATURE,
     TIME,
     UNTIL,
     Mark,
@@ -93,10 +94,31 @@ def doings(clause: Clause) -> list[Doing]:
     if not acts:
         return [Doing(clause, None, clause.start, clause.end)]
     starts = [clause.start]
+    first = acts[0]
+    cut = _before_first(clause, first)
     for previous, act in zip(acts, acts[1:], strict=False):
         starts.append(max(previous.end, _begin(clause, previous, act)))
     ends = [*starts[1:], clause.end]
-    return [Doing(clause, a, s, e) for a, s, e in zip(acts, starts, ends, strict=True)]
+    found = [Doing(clause, a, s, e) for a, s, e in zip(acts, starts, ends, strict=True)]
+    if cut is not None:
+        found[0].start = cut
+        found.insert(0, Doing(clause, None, clause.start, cut))
+    return found
+
+
+def _before_first(clause: Clause, first: Mark) -> int | None:
+    """Where what was said before the first verb is a doing of its own.
+
+    "Oven at 180 and line a tin": the oven's heat is not the lining's.
+    """
+    doc = clause.doc
+    i = first.start
+    while i - 1 > clause.start and doc[i - 1].lower_ in _LEAD:
+        i -= 1
+    hot = [m for m in clause.of(TEMPERATURE, TIME) if m.end <= i]
+    if i == first.start or not hot or first.value.kind in ("cook", "hold", "weak"):
+        return None
+    return i
 
 
 def _usable(clause: Clause) -> list[Mark]:
@@ -147,7 +169,8 @@ def _describes(clause: Clause, action: Mark) -> bool:
         own = any(w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got")
                   for w in before)  # fmt: skip
         timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
-        return not own and not timed
+        onto = value.particle in ("over", "on", "through") and value.verb not in ("turn", "get")
+        return not own and not timed and not onto
     if value.form == "ing":
         if any(w in _OWN for w in before[-2:]):
             return False

@@ -47,13 +47,14 @@ class Steps(Walker):
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
-        conditional = False
+        blocked = False
         for n, clause in enumerate(scene.clauses):
             rows = unique(scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows)
             self.objects.gather(rows)
-            conditional = conditional or _conditional(clause)
-            if scene.moods[n] == "recipe" and not conditional:
-                self._clause(scene, clause, rows)
+            condition = _conditional(clause)
+            if scene.moods[n] == "recipe" and not (condition or blocked):
+                self._clause(scene, clause)
+            blocked = (blocked and not _resumes(clause)) or (condition and _leads(scene, n))
             self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
 
     @property
@@ -62,7 +63,7 @@ class Steps(Walker):
 
     # -- clauses and doings ------------------------------------------------------
 
-    def _clause(self, scene: Scene, clause: Clause, rows: Sequence[RowState]) -> None:
+    def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = negated(clause)
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
         details = [m for m in marks if not within(m.start, scopes) and not is_idiom(m)]
@@ -394,6 +395,20 @@ def _conditional(clause: Clause) -> bool:
     while words and words[0] in ("and", "but", "so", "or", "then", ",", "or", "well"):
         words = words[1:]
     return bool(words) and words[0] in ("if", "unless") and not clause.cues("optional")
+
+
+def _leads(scene: Scene, n: int) -> bool:
+    """Whether a condition stands before what hangs on it ("if it's stiff, add milk")."""
+    words = scene.clauses[n].lowers()
+    if words[0] in ("and", "but", "so") or n == 0:
+        return True
+    before = scene.clauses[n - 1]
+    joint = before.lowers()[-1] in ("but", "and", "so", "or", ".") or len(before.lowers()) <= 2
+    return joint or not (before.of(ACTION, TIME, TEMPERATURE, FOOD))
+
+
+def _resumes(clause: Clause) -> bool:
+    return clause.lowers()[0] in ("then", "so", "but", "while")
 
 
 def _serving(rows: Sequence[RowState]) -> str:

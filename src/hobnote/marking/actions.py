@@ -27,6 +27,11 @@ _OBJECT: Final = frozenset(
     {"the", "a", "an", "it", "that", "them", "this", "those", "these", "in", "some", "my", "your",
      "everything", "all", "half", "for", "on", "over", "with", "until", "till", "another"}
 )  # fmt: skip
+_ORDERED: Final = frozenset(
+    {"it", "them", "that", "those", "these", "this", "'em", "em", "everything", "all", "each",
+     "both", "some", "half"}
+)  # fmt: skip
+_ORDERING: Final = frozenset({"you", "then", "to", "now", "and", "please", "just", ".", "\n"})
 _FRAGMENT_VERBS: Final = {
     "in": ("add", "add"),
     "on": ("add", "add"),
@@ -66,9 +71,11 @@ class ActionValue:
     implies: str | None = None
 
 
-def _form(token: Token) -> str:
+def _form(doc: Doc, token: Token, verb: str) -> str:
     tag = token.tag_
     lower = token.lower_
+    if lower == verb and tag in ("VBD", "VBN") and _ordered(doc, token.i):
+        return "base"
     if lower.endswith("ing") or tag == "VBG":
         return "ing"
     if tag in ("VBD", "VBN"):
@@ -76,6 +83,20 @@ def _form(token: Token) -> str:
     if lower.endswith("ed") and tag not in ("VB", "VBP"):
         return "past"
     return "s" if tag == "VBZ" else "base"
+
+
+def _ordered(doc: Doc, i: int) -> bool:
+    """Whether a verb that is its own participle ("cut", "split") is an order: it has an object.
+
+    "cut it in four" and "spread that" are; "carrots, cut in chunks" is not.
+    """
+    after = doc[i + 1] if i + 1 < len(doc) else None
+    if after is None:
+        return False
+    if after.lower_ in _ORDERED or after.tag_ in ("DT", "PRP$"):
+        return True
+    before = doc[i - 1].lower_ if i else "."
+    return before in _ORDERING and not after.is_punct
 
 
 def _verb_here(doc: Doc, i: int) -> bool:
@@ -97,7 +118,8 @@ def _verb_here(doc: Doc, i: int) -> bool:
             and doc[i + 1].tag_ in ("NN", "NNS")
             and before not in ("i", "we", "you", "i've", "'ve", "have", "and", "then")
         )
-    return (before in _OPENERS and after in _OBJECT) or (i == 0 and after in _OBJECT)
+    opens = before in _OPENERS or i == 0 or bool(token.is_sent_start)
+    return opens and (after in _OBJECT or (i + 1 < len(doc) and doc[i + 1].tag_ == "CD"))
 
 
 @Language.component("hobnote_actions")
@@ -120,7 +142,7 @@ def actions(doc: Doc) -> Doc:
         before = doc[i - 1].lower_ if i else None
         subject = before if before in ("i", "we", "you", "he", "she", "they", "it") else None
         value = ActionValue(
-            verb, row["kind"], particle, _form(token), subject, row["implies"] or None
+            verb, row["kind"], particle, _form(doc, token, verb), subject, row["implies"] or None
         )
         put(doc, ACTION, i, i + (2 if particle and particle == following else 1), value)
     _fragments(doc)
