@@ -228,8 +228,8 @@ class Ingredients(Walker):
         if food.name in _BARE_WATER and not relation:
             return amount is None or amount.noun in _PLENTY
         kind = self.dishes.get(food.name)
-        if kind == "family":
-            return amount is None and not relation
+        if kind == "family":  # "serve with flatbreads" brings them in all the same
+            return amount is None and not relation and not clause.cues("serving", "optional")
         kind = kind or self.dishes.get(food.name.split()[-1])
         if kind in ("dish", "mixture") and match is not None and yields(clause, match.amount):
             return True

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from hobnote.nutrition.bounds import add, divide, ratio, rounded
+from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.tables import nutrients, rule
 from hobnote.record import Bounds, Component, Ingredient, Nutrition, Record
 
@@ -46,11 +47,19 @@ def missing(rows: Iterable[Ingredient]) -> list[str]:
     return list(dict.fromkeys(row.name for row in rows if not row.nutrition))
 
 
-def blocking(rows: Sequence[Ingredient]) -> list[str]:
-    """Of the ``missing``, those whose weight is unknown or too heavy to pass over."""
+def blocking(rows: Sequence[Ingredient], pantry: Larder) -> list[str]:
+    """Of the ``missing``, those whose weight is unknown or too heavy to pass over.
+
+    Water holds no energy and none of the macronutrients, however much of it there is.
+    """
     limit = rule("negligible_share") * sum(row.grams.best for row in rows if row.grams)
-    gone = [row for row in rows if not row.nutrition]
+    gone = [row for row in rows if not row.nutrition and not _empty(row, pantry)]
     return missing(row for row in gone if row.grams is None or row.grams.high > limit)
+
+
+def _empty(row: Ingredient, pantry: Larder) -> bool:
+    food = pantry.food(row.food.id) if row.food is not None else None
+    return food is not None and food.nutrients.get("energy_kcal") == 0
 
 
 def unknown(rows: Sequence[Ingredient]) -> dict[str, list[str]]:

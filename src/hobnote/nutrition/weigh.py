@@ -98,7 +98,7 @@ def conclude(record: Record, weighed: Sequence[Sequence[Row]], pantry: Larder) -
     nutrition = found.nutrition
     nutrition.likely = likely_totals(counted, found.gaps)
     # What follows is judged on the sums; a speck of an unknown herb does not stand in the way.
-    judged = nutrition.model_copy(update={"missing": blocking(counted)})
+    judged = nutrition.model_copy(update={"missing": blocking(counted, pantry)})
     nutrition.scores = scores(judged, rows, record.portions)
     if (finish := finished_weight(rows, record, pantry)) is not None:
         grams, used = finish
