@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from typing import Final
 
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact, same, scaled, times
@@ -24,6 +25,9 @@ from hobnote.record import Amount, Heard
 def liquids() -> frozenset[str]:
     """Last words of the names of liquids (liquids.csv): a bare number of them is a volume."""
     return frozenset(row["word"] for row in rows("liquids.csv"))
+
+
+_TINS: Final = frozenset({"tin", "can"})
 
 
 class Measuring(Walker):
@@ -156,6 +160,8 @@ class Measuring(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return
         state.measure(row, amount, how, heard)
+        if amount.noun in _TINS and food.state is None:
+            state.emit(ev.Described(key=row.key, state="tinned"))
 
     def varies(self, scene: Scene, mark: Mark, row: RowState) -> bool:
         """ "if you're on a big session, double the pasta": a variation, not the recipe."""
