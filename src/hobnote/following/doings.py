@@ -8,6 +8,7 @@ bubbles"), what something is for ("water to loosen") or how long it keeps.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -20,6 +21,7 @@ from hobnote.marking.marks import (
     AMOUNT,
     CLAIM,
     FOOD,
+    HEAT,
     PART,
     PORTIONS,
     RELATIVE,
@@ -46,6 +48,9 @@ _NO_STEP_BEFORE_ING: Final = frozenset(
     {"before", "after", "without", "for", "from", "of", "by", "like", "when", "avoid", "stop",
      "about", "than", "in", "need", "is", "'s", "no", "mind", "instead", "worth", "while",
      "whilst", "through", "as", "are", "was", "were", "be", "it", "they", "that", "goes"}
+)  # fmt: skip
+_HEAT_SETTERS: Final = frozenset(
+    {"turn", "reduce", "lower", "put", "set", "bring", "take", "heat", "get", "drop", "keep", "go"}
 )  # fmt: skip
 _OWN: Final = frozenset({"i", "i'm", "'m", "m", "im", "we", "we're", "'re", "you", "keep", "start"})
 _SELF: Final = frozenset({"it", "they", "that", "this", "he", "she", "which", "who", "there"})
@@ -96,7 +101,7 @@ def doings(clause: Clause) -> list[Doing]:
     starts = [clause.start]
     first = acts[0]
     cut = _before_first(clause, first)
-    for previous, act in zip(acts, acts[1:], strict=False):
+    for previous, act in itertools.pairwise(acts):
         starts.append(max(previous.end, _begin(clause, previous, act)))
     ends = [*starts[1:], clause.end]
     found = [Doing(clause, a, s, e) for a, s, e in zip(acts, starts, ends, strict=True)]
@@ -131,10 +136,24 @@ def _usable(clause: Clause) -> list[Mark]:
             continue
         if any(s.start <= m.start < s.end for s in silent):
             continue
-        if is_purpose(clause, m) or _describes(clause, m) or _happens(clause, m):
+        if (
+            _sets_heat(clause, m)
+            or is_purpose(clause, m)
+            or _describes(clause, m)
+            or _happens(clause, m)
+        ):
             continue
         found.append(m)
     return found
+
+
+def _sets_heat(clause: Clause, action: Mark) -> bool:
+    """ "turn it to medium", "reduce to low", "heat down": the heat is changed, nothing is done."""
+    if action.value.verb not in _HEAT_SETTERS:
+        return False
+    near = [m for m in clause.of(HEAT) if m.end > action.start and m.start - action.end <= 4]
+    foods = [m for m in clause.of(FOOD) if any(action.end <= m.start < h.start for h in near)]
+    return bool(near) and not foods and not any(h.start > action.end + 4 for h in near)
 
 
 def _words_before(clause: Clause, mark: Mark, reach: int = 4) -> list[str]:
@@ -188,7 +207,7 @@ def _happens(clause: Clause, action: Mark) -> bool:
         return False
     timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
     if value.form == "s":
-        return not timed
+        return not timed or value.subject is None
     before = _words_before(clause, action, 3)
     while before and before[-1] in _MODALS:
         before.pop()

@@ -90,6 +90,8 @@ class Objects:
         before = self.named(scene, doing, doing.start, at)
         after = self.named(scene, doing, at, doing.end)
         words = doing.after()
+        if action is not None and action.value.verb in ("go", "come"):
+            return self._moved(doing, before, after)
         pronoun = self._pronoun(doing, words)
         if pronoun is None and (after or before):
             return unique([*before, *after])
@@ -98,6 +100,18 @@ class Objects:
             return unique([*before, *after])
         back = self._antecedent(verb, pronoun)
         return unique([*before, *back, *after])
+
+    def _moved(
+        self, doing: Doing, before: Sequence[RowState], after: Sequence[RowState]
+    ) -> list[RowState]:
+        """What "goes in": the foods before the verb, else those after "in goes", else the latest."""
+        if before:
+            return list(before)
+        first = doing.clause.doc[doing.action.start - 1].lower_ if doing.action else ""
+        if after and first in ("in", "on", "there", "over"):
+            return list(after)
+        latest = self._antecedent("add", "many")
+        return latest or list(after)
 
     @staticmethod
     def _pronoun(doing: Doing, words: Sequence[str]) -> str | None:

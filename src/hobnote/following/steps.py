@@ -26,7 +26,7 @@ from hobnote.following.scene import Scene, Walker
 from hobnote.following.state import RowState, State, StepState
 from hobnote.following.wording import instruction, tidy
 from hobnote.marking.lexicon import verbs
-from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
+from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, Mark
 from hobnote.record import Heard, HeatLevel
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
@@ -273,9 +273,8 @@ class Steps(Walker):
         if self._leads_on(scene, doing, found):
             state.pending_heat = found.heat
             return
-        if found.core is not None and found.minutes is None:
-            if self._core(found, heard):
-                return
+        if found.core is not None and found.minutes is None and self._core(found, heard):
+            return
         if self._belongs(found, rows, more):
             self._change([], found, heard)
             return

@@ -32,6 +32,14 @@ _ORDERED: Final = frozenset(
      "both", "some", "half"}
 )  # fmt: skip
 _ORDERING: Final = frozenset({"you", "then", "to", "now", "and", "please", "just", ".", "\n"})
+_OBJECT_WORDS: Final = frozenset({"it", "them", "that", "those", "these", "the", "your", "my"})
+_NOUN_AFTER: Final = frozenset({".", ",", "off", "on", "out", "!", "\n", "and", ";", ":", "?"})
+_STARTS: Final = frozenset(
+    {".", "!", "\n", ",", "then", "and", "n", "&", ";", ":", "-", "–", "now", "to", "first", "next"}
+)  # fmt: skip
+_ALONE_AFTER: Final = frozenset(
+    {"again", "agen", "and", "n", "&", "then", "until", "till", "til", "well", "into", "\n", "to"}
+)  # fmt: skip
 _FRAGMENT_VERBS: Final = {
     "in": ("add", "add"),
     "on": ("add", "add"),
@@ -42,7 +50,8 @@ _FRAGMENT_VERBS: Final = {
 _COVERS: Final = frozenset({"lid", "lids", "foil", "cover"})
 _FRAGMENT_END: Final = frozenset(
     {",", ".", ";", "!", "and", "then", "next", "now", "first", "until", "till", "with", "for",
-     "on", "-", "–", "\n", "as", "last", "at", "too"}
+     "on", "-", "–", "\n", "as", "last", "at", "too", "n", "&", "again", "it", "them", "there",
+     "everything", "together"}
 )  # fmt: skip
 _FRAGMENT_BLOCK: Final = frozenset({"put", "putting", "add", "throw", "tip", "is", "was", "no"})
 _ALONE: Final = frozenset({".", ",", "!", ";", "until", "till", "again", "then", "and", "\n"})
@@ -99,18 +108,26 @@ def _ordered(doc: Doc, i: int) -> bool:
     return before in _ORDERING and not after.is_punct
 
 
-def _verb_here(doc: Doc, i: int) -> bool:
+def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     """Whether the word at ``i`` is used as a verb: its tag, or what stands around it.
 
-    The tagger takes sentence-initial imperatives in lower case for nouns, so a
-    noun tag is overruled by an opener before and an object after.
+    The tagger takes imperatives in lower case and in fragments for nouns
+    ("Blitz.", "next day oil your tin"), so a noun tag is overruled by an
+    opener before and by an object, a joint or nothing after. A ``nounlike``
+    word ("salt", "skin") always needs an object.
     """
     token = doc[i]
     before = doc[i - 1].lower_ if i else "."
-    after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
+    last = i + 1 >= len(doc)
+    after = "." if last else doc[i + 1].lower_
     if before in _NOT_BEFORE_VERB:
         return False
+    thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ in ("CD", "PRP$"))
+    opens = before in _OPENERS or i == 0 or bool(token.is_sent_start)
+    base = token.lower_ == verb
     if token.tag_.startswith("VB"):
+        if nounlike and base and opens and (last or after in _NOUN_AFTER):
+            return False
         # "the chopped onions": a participle before its noun is a description
         return not (
             token.tag_ in ("VBN", "VBD", "VBG")
@@ -118,8 +135,16 @@ def _verb_here(doc: Doc, i: int) -> bool:
             and doc[i + 1].tag_ in ("NN", "NNS")
             and before not in ("i", "we", "you", "i've", "'ve", "have", "and", "then")
         )
-    opens = before in _OPENERS or i == 0 or bool(token.is_sent_start)
-    return opens and (after in _OBJECT or (i + 1 < len(doc) and doc[i + 1].tag_ == "CD"))
+    if base and after in ("it", "them", "'em", "em", "everything"):
+        return True
+    if opens and (after in _OBJECT or thing):
+        return True
+    if nounlike or not base:
+        return base and after in ("the", "your") and doc[i - 1].tag_ in ("NN", "RB", "UH", "CD")
+    begins = i == 0 or before in _STARTS or bool(token.is_sent_start)
+    return begins and (
+        last or doc[i + 1].is_punct or after in _ALONE_AFTER or doc[i + 1].tag_ in ("RB", "IN")
+    )
 
 
 @Language.component("hobnote_actions")
@@ -131,9 +156,11 @@ def actions(doc: Doc) -> Doc:
     n = len(doc)
     for i, token in enumerate(doc):
         verb = forms.get(token.lower_)
-        if verb is None or i in taken or not _verb_here(doc, i):
+        if verb is None or i in taken:
             continue
         row = table[verb]
+        if not _verb_here(doc, i, verb, row["noun"] == "yes"):
+            continue
         if i in foods:
             continue
         particles = row["particles"].split("|") if row["particles"] else []
