@@ -142,7 +142,7 @@ class Ingredients(Walker):
         optional = bool(clause.cues("optional", "serving"))
         if mood != "recipe" and not offered and not (mood == "hypothetical" and optional):
             return False
-        if role is not None and role.kind in ("out", "original"):
+        if (role is not None and role.kind in ("out", "original")) or mark.start in scene.parts:
             return False
         if within(mark.start, scopes):
             return False

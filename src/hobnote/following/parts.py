@@ -17,6 +17,7 @@ _TITLE_STOP: Final = frozenset(
     {",", ".", "for", "with", "and", "so", "!", "?", ";", "-", "–", "—", "today", "which", "that",
      "it", "i", "we", "because", "but", "again", "this", "tonight", "then", "okay", "\n", "first"}
 )  # fmt: skip
+_SECOND: Final = frozenset({"other", "second", "next", "quick", "last", "new"})
 _SKIP: Final = frozenset({"a", "the", "my", "our", "some", "your", "an", "famous", "usual", "is"})
 
 
@@ -42,6 +43,8 @@ class Parts(Walker):
         if clause.cues("main_open") and state.component != "main":
             state.component = "main"
             return
+        if self._alternative(scene, clause):
+            return
         for mark in clause.of(PART):
             opens = [
                 m
@@ -58,6 +61,40 @@ class Parts(Walker):
             return
         if state.component != "main" and self._returns(clause):
             state.component = "main"
+
+    def _alternative(self, scene: Scene, clause: Clause) -> bool:
+        """ "Or the sesame one", "or, second, the yoghurt dressing": a choice beside the part."""
+        state = self.state
+        doc = clause.doc
+        current = state.component
+        if current == "main" or clause.start != scene.clauses[0].start:
+            return False
+        if doc[clause.start].lower_ != "or":
+            return False
+        head = current.split()[-1]
+        name = self._other_name(scene, clause, head)
+        if name is None or name == current:
+            return False
+        heard = self.heard(scene, clause.start, clause.end)
+        state.emit(ev.Opened(name=current, choice=head))
+        state.emit(ev.Opened(name=name, choice=head, heard=heard))
+        state.component = name
+        return True
+
+    @staticmethod
+    def _other_name(scene: Scene, clause: Clause, head: str) -> str | None:
+        """What tells the alternative: its own name, the word before "one", or "other"."""
+        doc = clause.doc
+        for mark in clause.of(PART):
+            words = str(mark.value).split()
+            if words[-1] == head and len(words) > 1 and words[0] not in ("other", "second"):
+                return str(mark.value)
+        for i in range(clause.start + 1, clause.end):
+            if doc[i].lower_ == "one" and doc[i - 1].tag_ in ("NN", "JJ", "NNS", "NNP"):
+                word = doc[i - 1].lower_
+                scene.parts.add(i - 1)
+                return f"{'other' if word in _SECOND else word} {head}"
+        return None
 
     @staticmethod
     def _served(clause: Clause, part: Mark) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from spacy.tokens import Doc
@@ -29,6 +29,8 @@ class Scene:
     base: int
     rows: dict[int, RowState]
     """Rows by the first token of the food that named them."""
+    parts: set[int] = field(default_factory=set)
+    """Tokens that name a part of the dish and no food."""
     aside: float = 0.0
     """Learned score of the utterance's being an aside, 0 to 1."""
 
