@@ -82,6 +82,10 @@ class Offering(Walker):
             row = scene.rows.get(role.for_food.start) or state.find(
                 value, state.component, measured=False
             )
+            if row is None:  # "allergic to coconut": the row that has the word in its name
+                wanted = set(value.name.split())
+                rows = [r for r in state.living() if wanted <= set(r.name.split())]
+                row = rows[-1] if rows else None
             return row, row.name if row else value.name
         rows = [r for r in state.recent if r.alive and not r.swap_for and r.name != food.name]
         best = max(
