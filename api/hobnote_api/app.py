@@ -1,114 +1,67 @@
-"""The HTTP application: notes in, records out. It holds no rules of its own."""
+"""The HTTP application: notes in, recipes out. It holds no rules of its own."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Annotated, Any, Literal
+import threading
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from typing import Any
 
-from fastapi import FastAPI, HTTPException, Query, Request
-from fastapi.concurrency import run_in_threadpool
-from fastapi.exceptions import RequestValidationError
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
 
 from hobnote import __version__
-from hobnote.planning.shelf import Shelf
-from hobnote.reading import Dictation, read_bytes, read_text
-from hobnote.record import Record
-from hobnote_api.bodies import within
-from hobnote_api.exports import export_router
-from hobnote_api.feed import feed_router, kept_shelf
-from hobnote_api.problems import MEDIA_TYPE, add_problems
-
-Measures = Literal["us", "uk", "au", "metric"]
-Portions = Annotated[float, Field(gt=0, le=100_000)]
-
-LIMIT = 2_000_000
-"""Most bytes of a request; longer ones get 413."""
+from hobnote.keeping.store import Store
+from hobnote.keeping.tokens import Tokens
+from hobnote_api import exports, lookups, recipes, talking
+from hobnote_api.feed import feed_router
+from hobnote_api.guard import Guard
+from hobnote_api.kitchen import Kitchen
+from hobnote_api.problems import Problem, add_problems
+from hobnote_api.settings import Settings
 
 
-class Note(BaseModel):
-    """A note sent as JSON."""
+def create_app(store: Store | None = None, settings: Settings | None = None) -> FastAPI:
+    """The application over a store (default: the user's). Raises KeepingError."""
+    settings = settings or Settings()
+    store = store or Store.open()
+    kitchen = Kitchen(store)
 
-    model_config = ConfigDict(extra="forbid")
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        # The first cook should not wait for the language; until then /readyz says so.
+        threading.Thread(target=kitchen.warm, daemon=True).start()
+        yield
 
-    text: str
-    portions: Portions | None = None
-    measures: Measures | None = None
-
-
-def create_app(limit: int = LIMIT, shelf: Callable[[], Shelf] = kept_shelf) -> FastAPI:
-    """The application; ``limit`` is the most bytes of a note, ``shelf`` gives the recipes."""
     app = FastAPI(
+        lifespan=lifespan,
         title="Hobnote",
         version=__version__,
         summary="Dictated cooking notes in, a weighed and scored recipe out.",
         docs_url=None,  # the usual pages load scripts from elsewhere
         redoc_url=None,
     )
+    app.state.kitchen = kitchen
+    app.state.settings = settings
     add_problems(app)
-    app.include_router(feed_router(shelf))
-    app.include_router(export_router(shelf, limit))
-
-    @app.get("/healthz")
-    async def healthz() -> dict[str, str]:
-        """Whether the server answers."""
-        return {"status": "ok", "version": __version__}
-
-    @app.post(
-        "/v1/read",
-        response_model=Record,
-        response_model_by_alias=True,
-        responses={code: {"content": {MEDIA_TYPE: {}}} for code in (413, 415, 422, 500)},
-        openapi_extra={"requestBody": _body()},
-    )
-    async def read(
-        request: Request,
-        portions: Annotated[Portions | None, Query()] = None,
-        measures: Annotated[Measures | None, Query()] = None,
-    ) -> Record:
-        """Read a note: JSON with its text, or the note itself as the body.
-
-        ``portions`` and ``measures`` may stand in the JSON or in the query;
-        the JSON has precedence.
-        """
-        data = await within(request, limit)
-        kind = request.headers.get("content-type", "text/plain").split(";")[0].strip().lower()
-        if kind == "application/json":
-            note = _note(data)
-            dictation = await run_in_threadpool(read_text, note.text, "the note")
-            portions, measures = note.portions or portions, note.measures or measures
-        elif kind.startswith("text/") or kind in (
-            "application/octet-stream",
-            "application/x-subrip",
-        ):
-            dictation = await run_in_threadpool(read_bytes, data, "the note")
-        else:
-            raise HTTPException(415, f"send text/plain or application/json, not {kind}.")
-        return await run_in_threadpool(_read, dictation, portions, measures)
-
+    for router in (recipes.router, talking.router, exports.router, lookups.router):
+        app.include_router(router)
+    app.include_router(feed_router(lambda: kitchen.shelf), tags=["planning"])
+    app.add_middleware(Guard, settings=settings, tokens=Tokens(store.engine))
+    app.openapi = lambda: _document(app)  # type: ignore[method-assign]
     return app
 
 
-def _read(dictation: Dictation, portions: float | None, measures: Measures | None) -> Record:
-    from hobnote.job import read_dictation  # the language pipeline loads with the first note
-
-    return read_dictation(dictation, portions=portions, measures=measures)
-
-
-def _note(data: bytes) -> Note:
-    try:
-        return Note.model_validate_json(data)
-    except ValidationError as error:
-        raise RequestValidationError(error.errors(include_url=False)) from None
-
-
-def _body() -> dict[str, Any]:
-    text = {"schema": {"type": "string"}}
-    return {
-        "required": True,
-        "content": {
-            "text/plain": text,
-            "text/vtt": text,
-            "application/json": {"schema": Note.model_json_schema()},
-        },
-    }
+def _document(app: FastAPI) -> dict[str, Any]:
+    """The OpenAPI document, with the shapes and the door that no route names itself."""
+    if app.openapi_schema is None:
+        found = get_openapi(
+            title=app.title, version=app.version, summary=app.summary, routes=app.routes
+        )
+        parts = found.setdefault("components", {})
+        parts.setdefault("schemas", {})["Problem"] = Problem.model_json_schema()
+        parts["securitySchemes"] = {"token": {"type": "http", "scheme": "bearer"}}
+        # On this machine alone no token is asked for.
+        found["security"] = [{}, {"token": []}]
+        app.openapi_schema = found
+    return app.openapi_schema

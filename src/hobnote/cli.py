@@ -47,6 +47,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "import": ("hobnote.publishing.commands:import_", "Keep a recipe that was exported."),
     "cookbook": ("hobnote.publishing.commands:cookbook", "Put recipes together as a book."),
     "plan": ("hobnote.planning.commands:plan", "Choose recipes for some days; what to buy."),
+    "serve": ("hobnote.serving.commands:serve", "Serve the review page and the HTTP interface."),
+    "token": ("hobnote.serving.commands:token", "Make, list and revoke the service's tokens."),
     "history": ("hobnote.asking.commands:history", "Print who said what when."),
 }
 
@@ -226,6 +228,8 @@ def main() -> None:
     # Loading makes a million objects that all stay: looking for garbage among them
     # every few hundred, and once more on the way out, costs a third of a second.
     gc.set_threshold(50_000)
+    # The products in a note are too small for threads, which would only wait busily.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _mount(sys.argv[1:])
     try:
         app()

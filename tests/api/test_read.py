@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from hobnote import __version__
 from hobnote.record import Record
 from hobnote_api.app import create_app
+from hobnote_api.settings import Settings
 
 
 @pytest.fixture
@@ -19,7 +20,7 @@ def job(monkeypatch):
     calls = []
     module = types.ModuleType("hobnote.job")
 
-    def read_dictation(dictation, portions=None, measures=None):
+    def read_dictation(dictation, portions=None, measures=None, pantries=None):
         calls.append((dictation.spoken, dictation.kind, portions, measures))
         if "explode" in dictation.spoken:
             raise RuntimeError("secret words of the note")
@@ -31,17 +32,9 @@ def job(monkeypatch):
 
 
 @pytest.fixture
-def client(job):
-    return TestClient(create_app(limit=2000), raise_server_exceptions=False)
-
-
-def check_problem(answer, status):
-    assert answer.status_code == status
-    assert answer.headers["content-type"] == "application/problem+json"
-    body = answer.json()
-    assert body["status"] == status
-    assert body["title"] and body["detail"]
-    return body
+def client(job, store):
+    app = create_app(store, Settings(body=2000, note=1500))
+    return TestClient(app, raise_server_exceptions=False)
 
 
 def test_health(client):
@@ -66,9 +59,9 @@ def test_a_note_as_json(client, job):
     assert job == [("stir it", "plain", 2.0, None)]
 
 
-def test_a_broken_note_names_the_line(client):
+def test_a_broken_note_names_the_line(client, problem):
     answer = client.post("/v1/read", content=b"1\n00:00:01,000 --> 00:0x\nstir\n")
-    assert check_problem(answer, 422)["line"] == 2
+    assert problem(answer, 422)["line"] == 2
 
 
 @pytest.mark.parametrize(
@@ -82,22 +75,24 @@ def test_a_broken_note_names_the_line(client):
         b'{"text":"a","portions":0}',
     ],
 )
-def test_json_that_is_no_note(client, body):
+def test_json_that_is_no_note(client, body, problem):
     answer = client.post("/v1/read", content=body, headers={"content-type": "application/json"})
-    check_problem(answer, 422)
+    problem(answer, 422)
 
 
-def test_limits_and_wrong_doors(client):
-    check_problem(client.post("/v1/read", content=b"stir " * 500), 413)
-    check_problem(client.post("/v1/read", content=b"", headers={"content-type": "text/plain"}), 422)
-    check_problem(client.post("/v1/read", content=b"a", headers={"content-type": "image/png"}), 415)
-    check_problem(client.post("/v1/read?portions=-1", content=b"stir"), 422)
-    check_problem(client.get("/nowhere"), 404)
+def test_limits_and_wrong_doors(client, problem):
+    problem(client.post("/v1/read", content=b"stir " * 500), 413)
+    problem(client.post("/v1/read", content=b"", headers={"content-type": "text/plain"}), 422)
+    problem(client.post("/v1/read", content=b"a", headers={"content-type": "image/png"}), 415)
+    problem(client.post("/v1/read?portions=-1", content=b"stir"), 422)
+    problem(client.get("/nowhere"), 404)
     answer = client.get("/v1/read")
-    check_problem(answer, 405)
+    problem(answer, 405)
     assert answer.headers["allow"] == "POST"
+    problem(client.post("/v1/read", content=b"stir " * 350), 413)
+    problem(client.post("/v1/read", json={"text": "stir " * 350}), 413)
 
 
-def test_a_fault_inside_keeps_the_note_to_itself(client):
-    body = check_problem(client.post("/v1/read", content=b"explode"), 500)
+def test_a_fault_inside_keeps_the_note_to_itself(client, problem):
+    body = problem(client.post("/v1/read", content=b"explode"), 500)
     assert "secret" not in str(body)

@@ -1,0 +1,25 @@
+"""What whoever starts the service may choose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+LOOPBACK = frozenset({"127.0.0.1", "::1", "localhost"})
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Limits and who may come in.
+
+    ``body`` is the most bytes of a request, ``note`` the most characters of a
+    note, ``seconds`` the longest that a request may take, ``rate`` the requests
+    a minute of one caller (0: any number). ``locked`` asks every caller for a
+    token. ``hosts`` are the names that requests may be addressed to; empty: any.
+    """
+
+    body: int = 2_000_000
+    note: int = 300_000
+    seconds: float = 60.0
+    rate: int = 600
+    locked: bool = False
+    hosts: frozenset[str] = LOOPBACK | {"testserver"}

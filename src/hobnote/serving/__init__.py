@@ -1,0 +1,1 @@
+"""Starting the service of ``api/``, and the tokens that let others in."""
