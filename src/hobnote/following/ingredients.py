@@ -73,6 +73,7 @@ class Ingredients(Walker):
         scopes = [negated(c) for c in clauses]
         roles = swap_roles(clauses)
         compared = references(clauses)
+        self._announce(scene, compared)
         usable = [
             m
             for n, c in enumerate(clauses)
@@ -95,6 +96,16 @@ class Ingredients(Walker):
         self._implied(scene, scopes)
         self.offering.options(scene, roles)
         self.state.lacking = self._asks_for(scene)
+
+    def _announce(self, scene: Scene, compared: set[Mark]) -> None:
+        """ "twice as much water as rice": rice is in the dish, its amount to come."""
+        for mark in sorted(compared, key=lambda m: m.start):
+            food: FoodValue = mark.value
+            doc = scene.clauses[0].doc
+            said = scene.moods[scene.clause_at(mark.start)] == "recipe" and food.known
+            said = said and doc[mark.start - 1].lower_ in ("as", "than")
+            if said and food.name not in self.dishes and known(self.state, mark) is None:
+                self._new_row(food, self.heard(scene, mark.start, mark.end))
 
     def _answers(self, usable: Sequence[Mark], roles: dict[Mark, Role]) -> None:
         """ "No feta? Cottage cheese.": the answer to a question about a lack is a swap."""

@@ -65,7 +65,8 @@ class LeftOvers(Walker):
         bare = value.unit is None and value.vague is None
         if bare and value.more and row.amount.unit not in ("g", "ml"):
             return
-        if yields(clause, mark) or (bare and not row.measured and not lone):
+        of_it = pronoun_after(clause.doc, mark)
+        if yields(clause, mark) or (bare and not row.measured and not (lone or of_it)):
             return
         if bare and row.amount.basis == "vague" and not (corrected and lone):
             return
@@ -85,7 +86,7 @@ class LeftOvers(Walker):
             state.measure(row, amount, how, heard)
 
     def _each(self, scene: Scene, mark: Mark) -> None:
-        """ "four fillets, 130 g each": so much times the pieces; "20 g each": times the portions."""
+        """ "four fillets, 130 g each": times the pieces; "20 g each": times the portions."""
         state = self.state
         row = self._topic_for(scene, mark, lone_amount(scene.clauses[scene.clause_at(mark.start)]))
         amount = self.measuring.spoken(scene, mark, row=row)

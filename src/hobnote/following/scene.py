@@ -95,9 +95,9 @@ def references(clauses: Sequence[Clause]) -> set[Mark]:
             if not relative.value.reference:
                 continue
             for food in clause.of(FOOD):
-                near = 0 <= food.start - relative.end <= 8
+                gap = food.start - relative.end
                 before = clause.doc[food.start - 1].lower_ if food.start else ""
-                if near and before in ("as", "than", "the") and food.start > relative.end:
+                if 0 < gap <= (2 if before == "the" else 8) and before in ("as", "than", "the"):
                     found.add(food)
     return found
 
