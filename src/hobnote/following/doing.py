@@ -38,6 +38,16 @@ def vessel_verb(vessel: str | None) -> str | None:
     return _vessel_verbs().get(vessel or "")
 
 
+@cache
+def _fats() -> dict[str, str]:
+    return {row["word"]: row["verb"] for row in data_rows("fats.csv")}
+
+
+def fat_verb(name: str) -> str | None:
+    """What is done with a fat in a hot pan (oil: heat; butter: melt); None for other foods."""
+    return _fats().get(name.split()[-1]) if name else None
+
+
 @dataclass(slots=True)
 class Details:
     """What was said about one doing, apart from its verb and foods."""

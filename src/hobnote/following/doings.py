@@ -52,6 +52,7 @@ _NO_STEP_BEFORE_ING: Final = frozenset(
 _HEAT_SETTERS: Final = frozenset(
     {"turn", "reduce", "lower", "put", "set", "bring", "take", "heat", "get", "drop", "keep", "go"}
 )  # fmt: skip
+_AT_ONCE: Final = frozenset({"turn", "flip", "break"})
 _OWN: Final = frozenset({"i", "i'm", "'m", "m", "im", "we", "we're", "'re", "you", "keep", "start"})
 _SELF: Final = frozenset({"it", "they", "that", "this", "he", "she", "which", "who", "there"})
 _MODALS: Final = frozenset(
@@ -121,7 +122,11 @@ def _before_first(clause: Clause, first: Mark) -> int | None:
     while i - 1 > clause.start and doc[i - 1].lower_ in _LEAD:
         i -= 1
     hot = [m for m in clause.of(TEMPERATURE, TIME) if m.end <= i]
-    if i == first.start or not hot or first.value.kind in ("cook", "hold", "weak"):
+    if (
+        i == first.start
+        or not hot
+        or (first.value.kind in ("cook", "hold", "weak") and first.value.verb not in _AT_ONCE)
+    ):
         return None
     return i
 

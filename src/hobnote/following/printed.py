@@ -21,6 +21,7 @@ _GOING: Final = frozenset({"go", "come"})
 _WITH_TIME: Final = frozenset({"put", "pop", "stick", "place", "go", "come", "get", "take", "turn"})
 _VAGUE: Final = frozenset({"give", "go", "get", "turn", "take", "keep", "let", "start", "follow",
                            "come", "put", "pop", "stick"})  # fmt: skip
+_AT_A_STROKE: Final = frozenset({"bring", "boil", "flip", "melt", "deglaze", "sear", "wilt"})
 SHORT: Final = 6
 """Tokens up to which a doing without any object is an instruction all the same ("Drain.")."""
 
@@ -39,6 +40,10 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     if action is None:
         return None
     value: ActionValue = action.value
+    if value.verb in ("take", "need", "want") and _how_long(doing, value):
+        return "time"
+    if {"scale", "scales", "balance"} & set(doing.after()) and value.kind in ("weak", "add"):
+        return None
     timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
     if value.kind in STRONG:
         return _strong(state, doing, value, details)
@@ -49,8 +54,13 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     return _moving(doing, value)
 
 
+def _how_long(doing: Doing, value: ActionValue) -> bool:
+    """ "that takes five minutes" tells how long the latest step lasts."""
+    return value.form == "s" and bool(doing.of(TIME)) and not doing.of(FOOD)
+
+
 def _strong(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str | None:
-    short = doing.end - doing.start <= SHORT
+    short = doing.end - doing.start <= SHORT or value.form == "base"
     if not (details or short or doing.of(FOOD, VESSEL, PART) or _object(doing)):
         return None
     if value.kind == "add" and any(m.label == TIME for m in details):
@@ -70,6 +80,17 @@ def _cooked(state: State, doing: Doing, details: Sequence[Mark]) -> str:
 def _moving(doing: Doing, value: ActionValue) -> str | None:
     """A weak verb that does something even without a time."""
     verb, words = value.verb, doing.after()
+    if _cold(doing) and verb in (*_MOVING, "leave", "go", "let", "get"):
+        return _cold(doing)
+    if {"lid", "foil"} & set(words[:4]) and verb in ("take", "put", "lift", "get", "pop"):
+        return None
+    if (
+        verb == "put"
+        and doing.of(FOOD)
+        and not doing.of(VESSEL)
+        and not ({"on", "over", "back", "onto"} & set(words))
+    ):
+        return "add"
     if verb in ("cover", "uncover"):
         return verb if value.form != "fragment" else None
     if verb == "turn" and (value.particle in ("over", "out") or words[:1] in (["it"], ["them"])):
@@ -100,6 +121,11 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
     return verb if verb in _MOVING else None
 
 
+def _cold(doing: Doing) -> str | None:
+    done = vessel_verb(vessel_in(doing))
+    return done if done in ("chill", "freeze") else None
+
+
 def _given(words: Sequence[str]) -> str | None:
     """ "give it a good stir": the noun is the verb."""
     for noun in ("stir", "whisk", "mix", "shake", "rinse", "toss", "wash", "blitz", "blend",
@@ -123,8 +149,12 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return "rest" if not state.steps or last_cooking(state) is None else "keep"
     if verb == "give" and _given(words):
         return _given(words) or verb
-    if verb in ("cover", "uncover") and value.form == "fragment":
-        return _same(state)
+    if verb in ("take", "lift") and {"lid", "foil"} & set(words[:4]):
+        return "uncover"
+    if verb == "cover" and value.form == "fragment":
+        return vessel_verb(vessel_in(doing)) or same_cooking(state)
+    if verb == "get" and vessel_in(doing) == "oven" and not any(m.label == TIME for m in details):
+        return "preheat"
     if verb in _WITH_TIME or verb in ("give", "keep", "set"):
         done = vessel_verb(vessel_in(doing))
         hot = any(m.value.kind == "oven" for m in details if m.label == TEMPERATURE)
@@ -138,13 +168,15 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         moved = _moving(doing, value)
         if moved is not None and not any(m.label == TIME for m in details):
             return moved
-        return _same(state)
+        return same_cooking(state)
     return verb
 
 
-def _same(state: State) -> str:
+def same_cooking(state: State) -> str:
+    """What goes on: the verb of the latest cooking, unless it was done at a stroke ("boil")."""
     last = last_cooking(state)
-    return last.verb if last is not None and last.kind == "cook" else "cook"
+    lasting = last is not None and last.kind == "cook" and last.verb not in _AT_A_STROKE
+    return last.verb if last is not None and lasting else "cook"
 
 
 def _object(doing: Doing) -> bool:

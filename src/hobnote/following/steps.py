@@ -9,6 +9,7 @@ from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
 from hobnote.following.doing import (
     Details,
+    fat_verb,
     heat_of,
     is_idiom,
     is_keeping,
@@ -21,7 +22,7 @@ from hobnote.following.doing import (
 from hobnote.following.doings import Doing, doings
 from hobnote.following.moods import negated, within
 from hobnote.following.objects import Objects, gathers, prepares, stays, unique
-from hobnote.following.printed import STRONG, last_cooking, printed
+from hobnote.following.printed import STRONG, last_cooking, printed, same_cooking
 from hobnote.following.scene import Scene, Walker
 from hobnote.following.state import RowState, State, StepState
 from hobnote.following.wording import instruction, tidy
@@ -31,6 +32,9 @@ from hobnote.record import Heard, HeatLevel
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 _GOING_ON: Final = frozenset({"that", "it", "they", "those", "the", "this", "everything", "thats"})
+_TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
+_NOT: Final = frozenset({"n't", "nt", "not", "never", "dont", "don't"})
+_HOB: Final = frozenset({"pan", "frying pan", "saucepan", "pot", "wok", "casserole"})
 NEAR: Final = 2
 """Utterances up to which details without a verb speak of the latest step."""
 
@@ -52,7 +56,8 @@ class Steps(Walker):
             rows = unique(scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows)
             self.objects.gather(rows)
             condition = _conditional(clause)
-            if scene.moods[n] == "recipe" and not (condition or blocked):
+            denied = n > 0 and scene.clauses[n - 1].lowers()[-1] in _NOT
+            if scene.moods[n] == "recipe" and not (condition or blocked or denied):
                 self._clause(scene, clause)
             blocked = (blocked and not _resumes(clause)) or (condition and _leads(scene, n))
             self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
@@ -64,7 +69,8 @@ class Steps(Walker):
     # -- clauses and doings ------------------------------------------------------
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
-        scopes = negated(clause)
+        # "take the beef out" takes nothing out of the recipe
+        scopes = [r for r in negated(clause) if clause.doc[r.start].lower_ not in _TAKEN_OUT]
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
         details = [m for m in marks if not within(m.start, scopes) and not is_idiom(m)]
         if is_keeping(clause, details) or self._background(clause):
@@ -77,12 +83,21 @@ class Steps(Walker):
 
     def _doing(self, scene: Scene, doing: Doing, details: Sequence[Mark]) -> None:
         verb = printed(self.state, doing, details)
-        if verb is not None:
+        if verb == "time":
+            self._lasts(scene, doing, details)
+        elif verb is not None:
             self._step(scene, doing, verb, details)
         elif details:
             self._refine(scene, doing, details)
         else:
             self._foods(scene, doing)
+
+    def _lasts(self, scene: Scene, doing: Doing, details: Sequence[Mark]) -> None:
+        """ "that takes ten minutes": how long the latest step lasts."""
+        last = self.state.steps[-1] if self.state.steps else None
+        if last is None or last.timed or self._now - last.utterance > NEAR:
+            return
+        self._change([], _details(doing, details), self.heard(scene, doing.start, doing.end))
 
     def _foods(self, scene: Scene, doing: Doing) -> None:
         """Foods without a verb or a time: served, or added once mixing or cooking goes on."""
@@ -94,6 +109,9 @@ class Steps(Walker):
                 self._new("serve", "serve", _serving(rows), rows, Details(), heard)
             return
         listed = any(m.value.verb in ("need", "have", "use", "get") for m in clause.of(ACTION))
+        into = self._placed(scene, doing, rows, heard)
+        if into or self._fat(doing, rows, heard):
+            return
         fresh = [r for r in rows if r in self.state.gathered and not r.optional]
         if not fresh or listed or self.state.component not in self.begun:
             return
@@ -101,6 +119,36 @@ class Steps(Walker):
         new = [r for r in fresh if r.utterance == self._now]
         if new or opened:
             self._add(new or fresh, heard)
+
+    def _placed(
+        self, scene: Scene, doing: Doing, rows: Sequence[RowState], heard: tuple[Heard, ...]
+    ) -> bool:
+        """ "Into the tin with it", "straight onto a rack": what was made is put there."""
+        words = [w for w in doing.lowers() if w not in ("then", "and", "straight", ",", "all")]
+        vessel = vessel_in(doing)
+        if vessel is None or words[:1] not in (["into"], ["onto"], ["in"], ["on"]):
+            return False
+        if not self.state.steps or (words[0] in ("in", "on") and not rows):
+            return False
+        what = list(rows) or self.objects.of(scene, doing, "put")
+        self._settle("put", "weak", what)
+        text = instruction(doing, "put", [r.name for r in what])
+        self._new("put", "weak", text, what, Details(vessel=vessel), heard)
+        return True
+
+    def _fat(self, doing: Doing, rows: Sequence[RowState], heard: tuple[Heard, ...]) -> bool:
+        """ "Big pan, medium heat, a spoon of oil": the oil is heated."""
+        if len(rows) != 1 or not (doing.of(HEAT) or vessel_in(doing) in _HOB):
+            return False
+        verb = fat_verb(rows[0].name)
+        if verb is None:
+            return False
+        levels = heat_of(doing.of(HEAT)) or self._pending()
+        found = Details(heat=levels, vessel=vessel_in(doing))
+        self._settle(verb, "heat", rows)
+        self._new(verb, "heat", instruction(doing, verb, [rows[0].name]), rows, found, heard)
+        self.begun.add(self.state.component)
+        return True
 
     def _add(self, rows: Sequence[RowState], heard: tuple[Heard, ...]) -> None:
         """Foods that go in though no verb says so; several in a row are one step."""
@@ -282,8 +330,7 @@ class Steps(Walker):
             self._timed(scene, doing, found, rows, heard)
         elif found.heat is not None:
             state.pending_heat = found.heat
-            if rows:
-                self._foods(scene, doing)
+            self._foods(scene, doing)
         elif rows:
             self._foods(scene, doing)
 
@@ -314,7 +361,7 @@ class Steps(Walker):
         heard: tuple[Heard, ...],
     ) -> None:
         """A time of its own without a verb: what is done there, or what was done before."""
-        verb = vessel_verb(found.vessel) or self._same_cooking()
+        verb = vessel_verb(found.vessel) or self._same_cooking(rows)
         if verb is None or (verb == "cook" and found.oven is not None):
             verb = "bake" if found.oven is not None else "cook"
         found.heat = found.heat or self._pending()
@@ -350,10 +397,11 @@ class Steps(Walker):
         heats = last.verb == "preheat" and found.minutes is not None
         return not clash and not elsewhere and not fresh and not idle and not heats
 
-    def _same_cooking(self) -> str | None:
+    def _same_cooking(self, rows: Sequence[RowState]) -> str | None:
         last = self.state.steps[-1] if self.state.steps else None
         near = last is not None and self._now - last.utterance <= NEAR
-        return last.verb if last is not None and near and last.kind == "cook" else None
+        new = last is not None and any(r.key not in last.ingredients for r in rows)
+        return same_cooking(self.state) if near and not new else None
 
     def _change(
         self,

@@ -40,6 +40,8 @@ _STARTS: Final = frozenset(
 _ALONE_AFTER: Final = frozenset(
     {"again", "agen", "and", "n", "&", "then", "until", "till", "til", "well", "into", "\n", "to"}
 )  # fmt: skip
+_OPEN_THING: Final = frozenset({".", ",", "then", "and", "!", "\n", "now"})
+_BREAKS: Final = frozenset({".", ",", "!", "\n", ";", "and", "then"})
 _FRAGMENT_VERBS: Final = {
     "in": ("add", "add"),
     "on": ("add", "add"),
@@ -122,9 +124,14 @@ def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     after = "." if last else doc[i + 1].lower_
     if before in _NOT_BEFORE_VERB:
         return False
-    thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ in ("CD", "PRP$"))
+    thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ == "PRP$")
+    number = not last and doc[i + 1].tag_ == "CD"
     opens = before in _OPENERS or i == 0 or bool(token.is_sent_start)
     base = token.lower_ == verb
+    if base and after in ("it", "them", "'em", "em", "everything"):
+        return True
+    if nounlike and base and opens and number:
+        return _of_another(doc, i)
     if token.tag_.startswith("VB"):
         if nounlike and base and opens and (last or after in _NOUN_AFTER):
             return False
@@ -135,9 +142,7 @@ def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
             and doc[i + 1].tag_ in ("NN", "NNS")
             and before not in ("i", "we", "you", "i've", "'ve", "have", "and", "then")
         )
-    if base and after in ("it", "them", "'em", "em", "everything"):
-        return True
-    if opens and (after in _OBJECT or thing):
+    if opens and (thing or (not nounlike and (number or after in _OBJECT))):
         return True
     if nounlike or not base:
         return base and after in ("the", "your") and doc[i - 1].tag_ in ("NN", "RB", "UH", "CD")
@@ -145,6 +150,11 @@ def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     return begins and (
         last or doc[i + 1].is_punct or after in _ALONE_AFTER or doc[i + 1].tag_ in ("RB", "IN")
     )
+
+
+def _of_another(doc: Doc, i: int) -> bool:
+    """ "cream two hundred grams of butter" is done; "butter, six hundred grams" is weighed."""
+    return any(t.lower_ == "of" for t in doc[i + 2 : i + 7])
 
 
 @Language.component("hobnote_actions")
@@ -161,7 +171,7 @@ def actions(doc: Doc) -> Doc:
         row = table[verb]
         if not _verb_here(doc, i, verb, row["noun"] == "yes"):
             continue
-        if i in foods:
+        if i in foods and not _alone(doc, i, verb, row["noun"] == "yes"):
             continue
         particles = row["particles"].split("|") if row["particles"] else []
         following = doc[i + 1].lower_ if i + 1 < n else ""
@@ -172,10 +182,22 @@ def actions(doc: Doc) -> Doc:
             verb, row["kind"], particle, _form(doc, token, verb), subject, row["implies"] or None
         )
         put(doc, ACTION, i, i + (2 if particle and particle == following else 1), value)
-    _fragments(doc)
-    _lids(doc)
     _tops(doc)
+    _fragments(doc)
+    _things_in(doc)
+    _lids(doc)
     return doc
+
+
+def _alone(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
+    """A one-word sentence ("Mash.") or an order with "it" is a verb though a food has its name."""
+    if doc[i].lower_ != verb:
+        return False
+    last = i + 1 >= len(doc)
+    if not last and doc[i + 1].lower_ in ("it", "them", "everything"):
+        return True
+    starts = i == 0 or bool(doc[i].is_sent_start) or doc[i - 1].text in ".!\n"
+    return starts and not nounlike and (last or doc[i + 1].text in ".!\n")
 
 
 def _parted(doc: Doc, i: int, particles: list[str]) -> str | None:
@@ -204,6 +226,22 @@ def _fragments(doc: Doc) -> None:
             put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
 
 
+def _things_in(doc: Doc) -> None:
+    """ "Dumplings in, twenty minutes": what is no food by itself goes in all the same."""
+    taken = covered(doc, ACTION, FOOD, VESSEL, AMOUNT, TIME)
+    for i in range(1, len(doc)):
+        if doc[i].lower_ not in ("in", "out") or i in taken or i - 1 in taken:
+            continue
+        thing = doc[i - 1]
+        after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
+        if thing.tag_ not in ("NN", "NNS", "NNP", "NNPS") or after not in (",", ".", "for", "!"):
+            continue
+        first = i - 2 if i > 1 and doc[i - 2].lower_ in ("the", "those", "your") else i - 1
+        if first == 0 or doc[first].is_sent_start or doc[first - 1].lower_ in _OPEN_THING:
+            verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
+            put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
+
+
 def _tops(doc: Doc) -> None:
     """ "sesame seeds on top", "on top icing sugar": the dish is topped."""
     acting = covered(doc, ACTION)
@@ -216,8 +254,16 @@ def _tops(doc: Doc) -> None:
         if start < 0 or lowers[start] not in ("on", "over") or start in acting:
             continue
         beside = any(f.end == start or f.start in (i + 1, i + 2) for f in foods)
-        if beside and not any(start - 8 <= a < start for a in acting):
+        if beside and not any(a in acting for a in _since_break(doc, start)):
             put(doc, ACTION, start, i + 1, ActionValue("top", "add", None, "fragment"))
+
+
+def _since_break(doc: Doc, i: int) -> range:
+    """Token indices from the last comma or sentence start before ``i``."""
+    first = i
+    while first > 0 and not doc[first].is_sent_start and doc[first - 1].lower_ not in _BREAKS:
+        first -= 1
+    return range(first, i)
 
 
 def _lids(doc: Doc) -> None:
