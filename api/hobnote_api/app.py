@@ -17,7 +17,7 @@ from hobnote_api import exports, lookups, recipes, talking
 from hobnote_api.feed import feed_router
 from hobnote_api.guard import Guard
 from hobnote_api.kitchen import Kitchen
-from hobnote_api.problems import Problem, add_problems
+from hobnote_api.problems import Problem, add_problems, answers
 from hobnote_api.settings import Settings
 
 
@@ -46,7 +46,9 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
     add_problems(app)
     for router in (recipes.router, talking.router, exports.router, lookups.router):
         app.include_router(router)
-    app.include_router(feed_router(lambda: kitchen.shelf), tags=["planning"])
+    app.include_router(
+        feed_router(lambda: kitchen.shelf), tags=["planning"], responses=answers()
+    )
     app.add_middleware(Guard, settings=settings, tokens=Tokens(store.engine))
     app.openapi = lambda: _document(app)  # type: ignore[method-assign]
     return app

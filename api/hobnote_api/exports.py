@@ -35,7 +35,7 @@ _BODY: dict[str, Any] = {
         "required": True,
         "content": {
             "application/json": {
-                "schema": {"type": "object"},
+                "schema": {"$ref": "#/components/schemas/Record"},
                 "example": _EXAMPLE.model_dump(mode="json", by_alias=True, exclude_defaults=True)
                 | {"schema": "hobnote/record@1"},
             }
@@ -45,7 +45,10 @@ _BODY: dict[str, Any] = {
 _FILE: dict[int | str, dict[str, Any]] = {
     200: {
         "description": "The file.",
-        "content": {kind: {"schema": {"type": "string"}} for kind in MEDIA_TYPES.values()},
+        "content": {
+            kind: {"schema": {"type": "object" if kind.endswith("json") else "string"}}
+            for kind in MEDIA_TYPES.values()
+        },
     }
 }
 _UNCHANGED: dict[int | str, dict[str, Any]] = {304: {"description": "Nothing has changed."}}
@@ -112,6 +115,8 @@ def _written(record: Record, format: Format, options: Options) -> Response:
         raise Refused(409, f"{problem}", questions=asked) from None
     except PublishingError as problem:
         raise HTTPException(501 if format == "pdf" else 422, f"{problem}.") from None
+    except ArithmeticError:
+        raise HTTPException(422, "this record holds figures beyond any kitchen.") from None
     name = f"{slug(record.title or '')}.{SUFFIX.get(format, format)}"
     headers = {
         "Content-Disposition": f"inline; filename*=UTF-8''{quote(name)}",

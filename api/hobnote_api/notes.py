@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from hobnote.reading import Dictation, read_bytes, read_text
 
 Measures = Literal["us", "uk", "au", "metric"]
-Portions = Annotated[float, Field(gt=0, le=100_000)]
+Portions = Annotated[float, Field(ge=0.01, le=100_000)]
 Who = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 
 EXAMPLE = (

@@ -75,7 +75,7 @@ class DishFix(_Fix):
 
     kind: Literal["dish"] = "dish"
     title: Annotated[str, _words(120)] | None = None
-    portions: float | None = Field(default=None, gt=0, le=100_000)
+    portions: float | None = Field(default=None, ge=0.01, le=100_000)
 
 
 Fix = Annotated[RowFix | StepFix | DishFix, Field(discriminator="kind")]
