@@ -10,6 +10,7 @@ from typing import Final, cast
 from hobnote.following.clauses import Clause
 from hobnote.following.doings import Doing
 from hobnote.marking.marks import (
+    ACTION,
     HEAT,
     TEMPERATURE,
     TIME,
@@ -26,6 +27,10 @@ from hobnote.record import HeatLevel, Range
 _LASTING: Final = frozenset(
     {"keep", "keeps", "kept", "last", "lasts", "good", "fine", "better", "best", "within", "eat"}
 )
+
+
+DAY: Final = 1440.0
+"""Minutes from which a time without a verb that holds is no step ("for four days")."""
 
 
 @cache
@@ -70,24 +75,39 @@ def heat_of(details: Sequence[Mark]) -> HeatLevel | None:
 
 
 def minutes_of(details: Sequence[Mark]) -> tuple[Range | None, bool]:
+    """How long, and whether it comes on top ("another two"). The last time said holds;
+    a longer one close behind the first is the far end of a range ("forty, forty-five maybe")."""
     times = [m for m in details if m.label == TIME and isinstance(m.value, TimeValue)]
     if not times:
         return None, False
     value: TimeValue = times[-1].value
-    return Range(low=value.low, high=value.high), value.more
+    low, high = value.low, value.high
+    if len(times) > 1:
+        first = times[-2]
+        near = times[-1].start - first.end <= 4
+        if near and not value.more and first.value.high < low <= 2 * first.value.high:
+            low = first.value.low
+    return Range(low=low, high=high), value.more
 
 
 def temperatures_of(details: Sequence[Mark]) -> tuple[float | None, float | None]:
-    oven: float | None = None
+    """The oven's (or liquid's) and the core's degrees Celsius.
+
+    Of several for one oven the ordinary setting goes before the fan's, and a
+    figure in degrees before a gas mark.
+    """
     core: float | None = None
+    ovens: list[TemperatureValue] = []
     for m in details:
         if m.label != TEMPERATURE or not isinstance(m.value, TemperatureValue):
             continue
         if m.value.kind == "core":
             core = round(m.value.celsius)
         else:
-            oven = round(m.value.celsius)
-    return oven, core
+            ovens.append(m.value)
+    ovens = [v for v in ovens if not v.fan] or ovens
+    ovens = [v for v in ovens if v.scale != "gas"] or ovens
+    return (round(ovens[-1].celsius) if ovens else None), core
 
 
 def until_of(details: Sequence[Mark]) -> str | None:
@@ -95,15 +115,25 @@ def until_of(details: Sequence[Mark]) -> str | None:
     return str(cues[0].value) if cues else None
 
 
-def is_idiom(mark: Mark) -> bool:
-    """ "for a second": a moment, not a cooking time."""
-    return isinstance(mark.value, TimeValue) and mark.value.high <= 1 / 60 + 1e-6
+def is_idiom(clause: Clause, mark: Mark) -> bool:
+    """A time that says no length: "for a second", "every ten minutes", "at the ten minute mark"."""
+    if not isinstance(mark.value, TimeValue):
+        return False
+    if mark.value.high <= 1 / 60 + 1e-6:
+        return True
+    doc = clause.doc
+    before = [t.lower_ for t in doc[max(0, mark.start - 3) : mark.start] if not t.is_space]
+    after = doc[mark.end].lower_ if mark.end < len(doc) else ""
+    return before[-1:] in (["every"], ["each"]) or after == "mark" or before[-2:] == ["at", "the"]
 
 
 def is_keeping(clause: Clause, details: Sequence[Mark]) -> bool:
     """ "keeps three days in the fridge": how long it lasts, not a step."""
-    long = any(isinstance(m.value, TimeValue) and m.value.high >= 1440 for m in details)
-    return long and any(w in _LASTING for w in clause.lowers())
+    long = any(isinstance(m.value, TimeValue) and m.value.high >= DAY for m in details)
+    if not long:
+        return False
+    kept = any(m.value.kind == "hold" or m.value.verb == "leave" for m in clause.of(ACTION))
+    return not kept or any(w in _LASTING for w in clause.lowers())
 
 
 def vessel_in(doing: Doing) -> str | None:

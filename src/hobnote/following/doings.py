@@ -8,9 +8,9 @@ bubbles"), what something is for ("water to loosen") or how long it keeps.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from hobnote.following.clauses import Clause
@@ -28,6 +28,7 @@ from hobnote.marking.marks import (
     TEMPERATURE,
     TIME,
     UNTIL,
+    VESSEL,
     Mark,
 )
 
@@ -52,7 +53,15 @@ _NO_STEP_BEFORE_ING: Final = frozenset(
 _HEAT_SETTERS: Final = frozenset(
     {"turn", "reduce", "lower", "put", "set", "bring", "take", "heat", "get", "drop", "keep", "go"}
 )  # fmt: skip
-_AT_ONCE: Final = frozenset({"turn", "flip", "break"})
+_AT_ONCE: Final = frozenset({"turn", "flip", "break", "drain", "remove"})
+_TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
+_HANDS_OFF: Final = frozenset(
+    {"touch", "move", "stir", "disturb", "fiddle", "poke", "lift", "open"}
+)
+_BEFORE_TIME: Final = frozenset(
+    {"for", "another", "about", "a", "good", "the", "it's", "its", "just", "maybe", "around", "say"}
+)  # fmt: skip
+_BEFORE_VESSEL: Final = frozenset({"in", "the", "into", "to", "a", "it's", "'s", "it", "that"})
 _OWN: Final = frozenset({"i", "i'm", "'m", "m", "im", "we", "we're", "'re", "you", "keep", "start"})
 _SELF: Final = frozenset({"it", "they", "that", "this", "he", "she", "which", "who", "there"})
 _MODALS: Final = frozenset(
@@ -102,14 +111,40 @@ def doings(clause: Clause) -> list[Doing]:
     starts = [clause.start]
     first = acts[0]
     cut = _before_first(clause, first)
-    for previous, act in itertools.pairwise(acts):
+    for previous, act in pairwise(acts):
         starts.append(max(previous.end, _begin(clause, previous, act)))
     ends = [*starts[1:], clause.end]
     found = [Doing(clause, a, s, e) for a, s, e in zip(acts, starts, ends, strict=True)]
     if cut is not None:
         found[0].start = cut
         found.insert(0, Doing(clause, None, clause.start, cut))
-    return found
+    return [part for doing in found for part in _trailing(doing)]
+
+
+def _trailing(doing: Doing) -> list[Doing]:
+    """A time that begins anew behind its verb: "turn them, four more minutes", "mix and fridge an
+    hour", "bring to a simmer, and then twelve minutes on low"."""
+    doc, action = doing.clause.doc, doing.action
+    if action is None:
+        return [doing]
+    kind, verb = action.value.kind, action.value.verb
+    for time in doing.of(TIME):
+        i = time.start
+        while i - 1 >= action.end and doc[i - 1].lower_ in _BEFORE_TIME:
+            i -= 1
+        vessel = [m for m in doing.of(VESSEL) if action.end < m.start < i]
+        if vessel and i - vessel[-1].end <= 1:
+            i = vessel[-1].start
+            while i - 1 >= action.end and doc[i - 1].lower_ in _BEFORE_VESSEL:
+                i -= 1
+        joint = doc[i - 1].lower_ if i - 1 >= action.end else ""
+        then = joint in ("then", "and") and (kind != "cook" or doc[i - 2].lower_ in ("and", ","))
+        anew = joint == "," and (verb in _AT_ONCE or (kind == "prep" and bool(vessel)))
+        if i > action.end + 1 and (then or anew):
+            rest = Doing(doing.clause, None, i, doing.end)
+            doing.end = i
+            return [doing, rest]
+    return [doing]
 
 
 def _before_first(clause: Clause, first: Mark) -> int | None:
@@ -131,8 +166,33 @@ def _before_first(clause: Clause, first: Mark) -> int | None:
     return i
 
 
+def denials(clause: Clause) -> list[range]:
+    """Token ranges in which nothing is done or said: a negation up to the next verb but one.
+
+    "don't stir it | simmer for ten minutes": without punctuation the next
+    order ends the negation, unless "or" joins it. "Take the beef out" denies nothing,
+    and "don't touch it for three minutes" tells how long it cooks.
+    """
+    doc = clause.doc
+    found: list[range] = []
+    for scope in negated(clause):
+        if doc[scope.start].lower_ in _TAKEN_OUT:
+            continue
+        acts = [m for m in clause.of(ACTION) if scope.start <= m.start < scope.stop]
+        end = scope.stop
+        for previous, act in pairwise(acts):
+            between = [t.lower_ for t in doc[previous.end : act.start]]
+            if act.value.form == "base" and not {"or", "nor"} & set(between):
+                end = act.start
+                break
+        if any(doc[i].lower_ in _HANDS_OFF for i in range(scope.start, min(end, scope.start + 5))):
+            end = min([end, *(m.start for m in clause.of(TIME) if m.start >= scope.start)])
+        found.append(range(scope.start, end))
+    return found
+
+
 def _usable(clause: Clause) -> list[Mark]:
-    scopes = negated(clause)
+    scopes = denials(clause)
     silent = clause.of(UNTIL, CLAIM, PORTIONS) + clause.cues("correction", "total")
     found: list[Mark] = []
     for m in clause.of(ACTION):
@@ -231,6 +291,14 @@ def _without_helpers(clause: Clause, acts: Sequence[Mark]) -> list[Mark]:
     found: list[Mark] = []
     for n, act in enumerate(acts):
         following = acts[n + 1] if n + 1 < len(acts) else None
+        if (
+            following is not None
+            and following.value.form == "fragment"
+            and following.value.verb in ("cover", "uncover")
+            and following.start - act.end <= 2
+            and act.value.kind == "weak"
+        ):
+            continue  # "take the lid off"
         if following is not None and act.value.verb in _HELPERS:
             between = [t.lower_ for t in doc[act.end : following.start]]
             food = any(act.end <= m.start < following.start for m in clause.of(FOOD, AMOUNT, TIME))

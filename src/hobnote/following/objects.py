@@ -104,7 +104,7 @@ class Objects:
     def _moved(
         self, doing: Doing, before: Sequence[RowState], after: Sequence[RowState]
     ) -> list[RowState]:
-        """What "goes in": the foods before the verb, else those after "in goes", else the latest."""
+        """What "goes in": the foods before the verb, or after "in goes", or the latest."""
         if before:
             return list(before)
         first = doing.clause.doc[doing.action.start - 1].lower_ if doing.action else ""

@@ -19,8 +19,8 @@ from hobnote.following.doing import (
     vessel_in,
     vessel_verb,
 )
-from hobnote.following.doings import Doing, doings
-from hobnote.following.moods import negated, within
+from hobnote.following.doings import Doing, denials, doings
+from hobnote.following.moods import within
 from hobnote.following.objects import Objects, gathers, prepares, stays, unique
 from hobnote.following.printed import STRONG, last_cooking, printed, same_cooking
 from hobnote.following.scene import Scene, Walker
@@ -32,7 +32,6 @@ from hobnote.record import Heard, HeatLevel
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 _GOING_ON: Final = frozenset({"that", "it", "they", "those", "the", "this", "everything", "thats"})
-_TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
 _NOT: Final = frozenset({"n't", "nt", "not", "never", "dont", "don't"})
 _HOB: Final = frozenset({"pan", "frying pan", "saucepan", "pot", "wok", "casserole"})
 NEAR: Final = 2
@@ -69,10 +68,9 @@ class Steps(Walker):
     # -- clauses and doings ------------------------------------------------------
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
-        # "take the beef out" takes nothing out of the recipe
-        scopes = [r for r in negated(clause) if clause.doc[r.start].lower_ not in _TAKEN_OUT]
+        scopes = denials(clause)
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
-        details = [m for m in marks if not within(m.start, scopes) and not is_idiom(m)]
+        details = [m for m in marks if not within(m.start, scopes) and not is_idiom(clause, m)]
         if is_keeping(clause, details) or self._background(clause):
             return
         if self._total(scene, clause, details):
@@ -168,7 +166,7 @@ class Steps(Walker):
             self._change(rows, Details(), heard, text=text)
             return
         text = tidy("add " + ", ".join(r.name for r in rows))
-        self._new("add", "add", text, rows, Details(heat=self._pending()), heard, implied=True)
+        self._new("add", "add", text, rows, Details(), heard, implied=True)
 
     def _background(self, clause: Clause) -> bool:
         """ "while that simmers": what is next runs alongside the last timed step."""
@@ -213,9 +211,10 @@ class Steps(Walker):
     def _step(self, scene: Scene, doing: Doing, verb: str, details: Sequence[Mark]) -> None:
         rows = self.objects.of(scene, doing, verb)
         found = _details(doing, details)
-        found.heat = found.heat or self._pending()
         heard = self.heard(scene, doing.start, doing.end)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
+        if kind in ("cook", "heat"):
+            found.heat = found.heat or self._pending()
         _, more = minutes_of(details)
         if verb == "heat" and found.oven is not None and not doing.of(FOOD):
             verb, rows = "preheat", []

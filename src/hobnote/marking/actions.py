@@ -110,7 +110,7 @@ def _ordered(doc: Doc, i: int) -> bool:
     return before in _ORDERING and not after.is_punct
 
 
-def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
+def _verb_here(doc: Doc, i: int, verb: str, kind: str, nounlike: bool) -> bool:
     """Whether the word at ``i`` is used as a verb: its tag, or what stands around it.
 
     The tagger takes imperatives in lower case and in fragments for nouns
@@ -130,7 +130,7 @@ def _verb_here(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     base = token.lower_ == verb
     if base and after in ("it", "them", "'em", "em", "everything"):
         return True
-    if nounlike and base and opens and number:
+    if nounlike and base and opens and number and kind not in ("hold", "cook"):
         return _of_another(doc, i)
     if token.tag_.startswith("VB"):
         if nounlike and base and opens and (last or after in _NOUN_AFTER):
@@ -169,7 +169,7 @@ def actions(doc: Doc) -> Doc:
         if verb is None or i in taken:
             continue
         row = table[verb]
-        if not _verb_here(doc, i, verb, row["noun"] == "yes"):
+        if not _verb_here(doc, i, verb, row["kind"], row["noun"] == "yes"):
             continue
         if i in foods and not _alone(doc, i, verb, row["noun"] == "yes"):
             continue

@@ -26,6 +26,15 @@ from hobnote.marking.marks import (
 )
 
 LONGEST: Final = 120.0
+REACH: Final = 6
+"""Words that may stand between the verb, or the shorter time, and the number."""
+_OR_LONGER: Final = frozenset(
+    {",", "or", "maybe", "perhaps", "it", "might", "be", "even", "up", "to", "possibly", "could",
+     "may", "at", "most"}
+)  # fmt: skip
+_PERHAPS: Final = frozenset(
+    {"maybe", "perhaps", "might", "tops", "max", "most", "possibly", "at", "could", "may"}
+)  # fmt: skip
 _BETWEEN: Final = frozenset(
     {"it", "them", "that", "for", "about", "another", "only", "just", "maybe", "'em", "'m",
      "around", "roughly", "say", "like", "further", "good", "the", "those", "this", "probably",
@@ -50,7 +59,37 @@ def bare_times(doc: Doc) -> Doc:
         value: AmountValue = mark.value
         more = value.more or doc[mark.start - 1].lower_ == "another"
         put(doc, TIME, mark.start, mark.end, TimeValue(value.low, value.high, more=more))
+    _far_ends(doc, amounts)
     return doc
+
+
+def _leads_to_for(doc: Doc, i: int, amounts: dict[int, Mark]) -> bool:
+    """ "knead on medium speed for eight": plain words up to a "for" right before the number."""
+    if doc[i].is_punct or doc[i].is_sent_start or doc[i].tag_.startswith("VB"):
+        return False
+    for j in range(i + 1, min(i + 4, len(doc) - 1)):
+        if doc[j].lower_ == "for":
+            return j + 1 in amounts
+        if doc[j].is_punct or doc[j].tag_.startswith("VB"):
+            return False
+    return False
+
+
+def _far_ends(doc: Doc, amounts: dict[int, Mark]) -> None:
+    """ "forty minutes, forty-five maybe", "twenty minutes, it might be thirty": a longer time."""
+    for time in marks(doc, TIME):
+        i = time.end
+        while i < len(doc) and i not in amounts and doc[i].lower_ in _OR_LONGER:
+            i += 1
+        mark = amounts.get(i)
+        if mark is None or i - time.end > REACH or i == time.end:
+            continue
+        number: AmountValue = mark.value
+        after = doc[mark.end].lower_ if mark.end < len(doc) else "."
+        said = {t.lower_ for t in doc[time.end : i]} | {after}
+        longer = time.value.high < number.best <= 2 * time.value.high
+        if number.unit is None and number.vague is None and longer and said & _PERHAPS:
+            put(doc, TIME, mark.start, mark.end, TimeValue(number.low, number.high))
 
 
 def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | None:
@@ -60,8 +99,11 @@ def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | No
         return None
     i = action.end
     words: list[str] = []
-    while i < len(doc) and i not in amounts and doc[i].lower_ in _BETWEEN and len(words) < 5:
-        words.append(doc[i].lower_)
+    while i < len(doc) and i not in amounts and len(words) < REACH:
+        lower = doc[i].lower_
+        if lower not in _BETWEEN and not _leads_to_for(doc, i, amounts):
+            break
+        words.append(lower)
         i += 1
     mark = amounts.get(i)
     if mark is None or (giving and not any(w in _OBJECTS for w in words)):
