@@ -39,6 +39,48 @@ def test_every_wrong_row_is_a_question(file):
     assert not [n for n, fits, score in results(file) if not fits and score >= UK.ASK_BELOW]
 
 
+def fits_its_energy(row):
+    match = UK.match(row["name"])
+    kcal = match.food.nutrients["energy_kcal"] if match.food else -1
+    return float(row["low"]) <= kcal <= float(row["high"]), match.score
+
+
+@pytest.mark.parametrize("part", ["first", "second", "third"])
+def test_audited_names_have_the_energy_that_a_cook_would_expect(part):
+    outcome = [(r["name"], *fits_its_energy(r)) for r in listed("audit.csv") if r["list"] == part]
+    wrong = [(name, score) for name, right, score in outcome if not right]
+    assert len(outcome) > 100
+    assert len(wrong) <= 0.03 * len(outcome), wrong
+    assert not [name for name, score in wrong if score >= UK.ASK_BELOW]
+
+
+@pytest.mark.parametrize(
+    ("name", "fat"),
+    [
+        ("eighty twenty ground beef", 20), ("ninety three percent lean ground turkey", 8.3),
+        ("beef mince (15% fat)", 15), ("4% fat pork mince", 4), ("2 per cent greek yoghurt", 1.9),
+    ],
+)  # fmt: skip
+def test_a_fat_content_in_the_name_picks_the_nearest_row(name, fat):
+    match = UK.match(name)
+    assert match.food.nutrients["fat_g"] == pytest.approx(fat, abs=0.2)
+    assert match.score >= UK.ASK_BELOW
+
+
+def test_a_fat_content_far_from_any_row_is_a_question():
+    assert UK.match("1% fat lamb mince").score < UK.ASK_BELOW
+
+
+@pytest.mark.parametrize("name", ["lychees in syrup", "porridge made with milk", "cod in batter"])
+def test_what_a_food_lies_in_may_hold_more_than_the_food(name):
+    assert UK.match(name).score < UK.ASK_BELOW
+
+
+def test_fruit_in_juice_is_no_juice():
+    assert "canned" in UK.match("pineapple in juice").food.description
+    assert UK.match("pineapple in juice").food.id != UK.match("pineapple juice").food.id
+
+
 def test_few_right_rows_are_questions():
     outcome = [(n, s) for f in ("everyday.csv", "noisy.csv") for n, fits, s in results(f) if fits]
     asked = [name for name, score in outcome if score < UK.ASK_BELOW]

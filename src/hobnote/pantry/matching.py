@@ -17,19 +17,24 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 from hobnote.pantry.classes import classes_of
 from hobnote.pantry.foods import FoodTable
-from hobnote.pantry.names import NameRow, Names
+from hobnote.pantry.names import NameRow, Names, bag
+from hobnote.pantry.spelling import letters, nearest
+from hobnote.pantry.states import COOKED, pick, states_of, wanted
 from hobnote.pantry.types import Match
-from hobnote.pantry.words import kind, plain, raw_words, states_in, tokens
+from hobnote.pantry.words import (
+    fat_share,
+    kind,
+    plain,
+    raw_words,
+    simplified,
+    states_in,
+    tokens,
+)
 
 ASK_BELOW = 0.75
 APPROXIMATE = 0.85  # the row is the nearest one, not this very food
 _PREPOSITION = re.compile(r" (?:in|with|from|for|without|on) ")
 _SMALL = frozenset({"of", "the", "a", "an", "with", "in", "on", "and", "or"})
-_SAME = frozenset({"fresh", "raw", "dry", "drained", "whole"})  # states of food as it is bought
-_COOKED = ("boiled", "roasted", "baked", "grilled", "fried", "poached", "stewed", "cooked")
-_KEPT_IN_PREPARATION = frozenset(
-    {"grated", "ground", "peeled", "toasted", "blanched", "dried", "pickled", "smoked", "salted"}
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,7 @@ class Matcher:
 
     def match(self, name: str, state: str | None, preparation: Sequence[str]) -> Match:
         """The row for ``name``; see ``Pantry.match``."""
-        states = _wanted(state, preparation)
+        states = wanted(state, preparation)
         key = (name, states)
         if key not in self._answers:
             self._answers[key] = self._match(name, states)
@@ -73,7 +78,7 @@ class Matcher:
         if found is None:
             return Match(name, None, 0.0, "no name in the table resembles it")
         said = (*states, *self._states_of(name, found.row))
-        food_id, penalty, state_why = _pick(found.row, said)
+        food_id, penalty, state_why = pick(found.row, said)
         food = self._table.get(food_id)
         score = found.score * (APPROXIMATE if found.row.approximate else 1.0) * penalty
         others = [food_id, *found.row.alternatives]
@@ -94,12 +99,12 @@ class Matcher:
         and only pick another row where its line has one ("toasted almonds")."""
         text = plain(name)
         if text not in self._names.forms:
-            return _states(text)
+            return states_of(simplified(text))
         words = tokens(text)
         if any(words == tokens(own) for own in row.own_names):
             return []
         found = states_in(text.split())
-        return [s for s in found if s in row.states or (s in _COOKED and "cooked" in row.states)]
+        return [s for s in found if s in row.states or (s in COOKED and "cooked" in row.states)]
 
     def _find(self, name: str) -> Found | None:
         if row := self._names.exact.get(name):
@@ -109,15 +114,33 @@ class Matcher:
         words = tokens(name)
         if not words:
             return None
+        simpler = simplified(name)
+        if simpler != name:
+            return self._by_fat(name) or self._find(simpler)
         return (
-            self._by_words(words, 0.99)
+            self._by_fat(name)
+            or self._by_words(words, 0.99)
             or self._stripped(name, words)
-            or self._by_words(without_noise(words), 0.97)
             or self._before_preposition(name)
+            or self._by_words(without_noise(words), 0.97)
             or self._of_its_class(without_noise(words))
+            or self._respelt(name, words)
             or self._inside(name, words)
             or self._fuzzy(name, words)
         )
+
+    def _by_fat(self, name: str) -> Found | None:
+        """Mince and the like by its fat content: the row of the same kin that is nearest."""
+        said = fat_share(name)
+        found = self._find(said[0]) if said else None
+        if said is None or found is None or found.score < ASK_BELOW:
+            return None
+        row = self._names.nearest_in_fat(found.row, said[1])
+        if row is None or row.fat is None:
+            return None
+        apart = abs(row.fat - said[1])
+        why = f"{said[1]:g} per cent fat said, {row.name} has {row.fat:g}"
+        return Found(row, 0.98 if apart <= 3 else 0.85 if apart <= 6 else 0.7, why)
 
     def _stripped(self, name: str, words: tuple[str, ...]) -> Found | None:
         """The longest known name with nothing but preparations and fillers around it.
@@ -149,22 +172,25 @@ class Matcher:
         return None
 
     def _before_preposition(self, name: str) -> Found | None:
-        """In "mackerel in tomato sauce" the food stands before the preposition."""
+        """In "mackerel in tomato sauce" the food stands before the preposition.
+
+        What it lies in may hold more energy than the food does: then the row is a question.
+        """
         cut = _PREPOSITION.search(name)
         found = self.find(name[: cut.start()]) if cut else None
         if cut is None or found is None or found.score < ASK_BELOW:
             return None
-        return Found(
-            found.row, found.score * 0.9, f"{found.why}; not understood:{name[cut.start() :]}"
-        )
+        rest = name[cut.start() :]
+        rich = not kind("medium").keys().isdisjoint(tokens(rest))
+        score = found.score * (0.7 if rich else 0.9)
+        return Found(found.row, score, f"{found.why}; not understood:{rest}")
 
     def _by_words(self, words: tuple[str, ...], score: float) -> Found | None:
         if not words:
             return None
         if row := self._names.by_tokens.get(words):
             return Found(row, score, f"known as {row.name}")
-        bag = tuple(sorted(w for w in words if w not in _SMALL))
-        if row := self._names.by_bag.get(bag):
+        if row := self._names.by_bag.get(bag(words)):
             return Found(row, score - 0.02, f"the words of {row.name} in another order")
         return None
 
@@ -172,15 +198,19 @@ class Matcher:
         """The longest known name within, the one nearest the end first."""
         pairs = list(zip(words, self._raw(name, words), strict=True))
         core = [pair for pair in pairs if not _is_noise(pair[0])] or pairs
-        for length in range(min(len(core), 5), 0, -1):
+        return self._longest(pairs, 2) or self._longest(core, 1)
+
+    def _longest(self, core: list[tuple[str, str]], least: int) -> Found | None:
+        """The longest known name of at least so many words; pairs of index word and said word."""
+        for length in range(min(len(core), 5), least - 1, -1):
             for start in range(len(core) - length, -1, -1):
                 span = core[start : start + length]
                 row = self._names.exact.get(" ".join(raw for _, raw in span))
                 row = row or self._names.by_tokens.get(tuple(word for word, _ in span))
                 if row is None:
                     continue
-                before = [word for word, _ in core[:start]]
-                after = [word for word, _ in core[start + length :]]
+                before = list(without_noise(word for word, _ in core[:start]))
+                after = list(without_noise(word for word, _ in core[start + length :]))
                 return Found(row, self._trust(before, after), _left_over(row, before, after))
         return None
 
@@ -201,6 +231,24 @@ class Matcher:
         if any(w in foods for w in before):
             return 0.6
         return 0.74 if any(w not in _SMALL for w in before) else 0.92
+
+    def _respelt(self, name: str, words: tuple[str, ...]) -> Found | None:
+        """The name with each word that no name holds put to the known word nearest to it."""
+        known = self._names.words
+        raw = self._raw(name, words)
+        odd = [n for n, word in enumerate(words) if word not in known and not _is_noise(word)]
+        if not odd or len(words) == 1:
+            return None
+        for n in odd:
+            near = nearest(words[n], known)
+            if near is None:
+                return None
+            raw[n] = near
+        respelt = " ".join(raw)
+        found = self._find(respelt)
+        if found is None or found.score < ASK_BELOW:
+            return None
+        return Found(found.row, found.score * 0.9, f"{found.why}; spelt like {respelt}")
 
     def _fuzzy(self, name: str, words: tuple[str, ...]) -> Found | None:
         """Names of about the same spelling; recogniser noise, typing slips."""
@@ -226,13 +274,13 @@ class Matcher:
     def _blocks(self) -> dict[str, list[str]]:
         out: dict[str, list[str]] = {}
         for surface in self._surfaces:
-            for block in _letters(surface):
+            for block in letters(surface):
                 out.setdefault(block, []).append(surface)
         return out
 
     def _block(self, text: str) -> list[str]:
         counts: dict[str, int] = {}
-        for block in _letters(text):
+        for block in letters(text):
             for surface in self._blocks.get(block, ()):
                 if abs(len(surface) - len(text)) <= 4:
                     counts[surface] = counts.get(surface, 0) + 1
@@ -258,7 +306,7 @@ class Matcher:
         if not words or any(w not in index for w in words):
             return None
         ids = set.intersection(*(index[w] for w in words))
-        wanted = set(states) | set(_states(name)) or {"raw", "dry"}
+        wanted = set(states) | set(states_of(name)) or {"raw", "dry"}
         any_fits = any(wanted & set(descriptions[i]) for i in ids)
 
         def cost(food_id: str) -> tuple[float, str]:
@@ -282,12 +330,6 @@ class Matcher:
         )
 
 
-def _letters(text: str) -> set[str]:
-    """The three-letter runs of a name, its start and end included."""
-    padded = f" {text} "
-    return {padded[i : i + 3] for i in range(len(padded) - 2)}
-
-
 def _is_generic(row: NameRow, name: str) -> bool:
     """Whether the name covers foods that differ in numbers: "cheese", or "milk" with no more."""
     if row.generic:
@@ -296,26 +338,13 @@ def _is_generic(row: NameRow, name: str) -> bool:
     return bool(row.alternatives) and any(said == tokens(own) for own in row.own_names)
 
 
-def _wanted(state: str | None, preparation: Sequence[str]) -> tuple[str, ...]:
-    """The states that the caller named, those of the preparation that change the food included."""
-    said = states_in(plain(state).split()) if state else []
-    if state and not said:
-        said = [plain(state)]
-    in_prep = [w for p in preparation for w in plain(p).split() if w in _KEPT_IN_PREPARATION]
-    return tuple(dict.fromkeys([*said, *(kind("state").get(w, w) for w in in_prep)]))
-
-
-def _states(name: str) -> list[str]:
-    return states_in(plain(name).replace("-", " ").split())
-
-
 def without_noise(words: Iterable[str]) -> tuple[str, ...]:
     """Words without preparations, sizes, containers, states and fillers."""
     return tuple(word for word in words if not _is_noise(word))
 
 
 def _is_noise(word: str) -> bool:
-    return word in _noise()
+    return word.isdigit() or word in _noise()
 
 
 _NOISE: set[str] = set()
@@ -332,17 +361,3 @@ def _noise() -> set[str]:
 def _left_over(row: NameRow, before: list[str], after: list[str]) -> str:
     extra = " ".join([*before, *after])
     return f"holds the name {row.name}" + (f"; not understood: {extra}" if extra else "")
-
-
-def _pick(row: NameRow, said: Iterable[str]) -> tuple[str, float, str]:
-    """The composition row for the states said, a factor on the score, and why."""
-    for state in said:
-        if state in row.states:
-            return row.states[state], 1.0, state
-        if state in _COOKED and "cooked" in row.states:
-            return row.states["cooked"], 1.0, f"cooked ({state})"
-        if state in _COOKED and "cooked" not in row.tags and not row.tags & {"tinned", "water"}:
-            return row.first, 0.85, f"no row for it {state}"
-        if state in ("dried", "dry") and not row.tags & {"dry", "powder", "spice"}:
-            return row.first, 1.0 if state == "dry" else 0.8, f"no row for it {state}"
-    return row.first, 1.0, ""

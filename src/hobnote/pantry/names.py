@@ -8,7 +8,7 @@ for it that keep their own name (zucchini, courgette).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -38,6 +38,8 @@ class NameRow:
     keeps_plural: bool
     surfaces: tuple[str, ...]
     own_names: frozenset[str]
+    kin: str = ""  # what it shares with the same food of another fat content
+    fat: float | None = None  # grams in 100 g, by which those are told apart
 
 
 def _row(cells: list[str], file: str) -> NameRow:
@@ -51,7 +53,7 @@ def _row(cells: list[str], file: str) -> NameRow:
         first=first,
         states={state: food for state, food in pairs if state != "alt"},
         alternatives=tuple(food for state, food in pairs if state == "alt"),
-        tags=frozenset(marks) - _FLAGS,
+        tags=frozenset(m for m in marks if not m.startswith(("kin-", "fat-"))) - _FLAGS,
         file=file,
         where=frozenset(where.split()),
         note=note,
@@ -60,6 +62,8 @@ def _row(cells: list[str], file: str) -> NameRow:
         keeps_plural="pl" in marks,
         surfaces=(*own, *(also.split("|") if also else ())),
         own_names=frozenset(own),
+        kin=next((m[4:] for m in marks if m.startswith("kin-")), ""),
+        fat=next((float(m[4:]) for m in marks if m.startswith("fat-")), None),
     )
 
 
@@ -101,11 +105,20 @@ class Names:
     @cached_property
     def by_bag(self) -> dict[tuple[str, ...], NameRow]:
         """Names by their words, in any order and without small words."""
-        small = {"of", "the", "a", "with", "in", "on", "and"}
         out: dict[tuple[str, ...], NameRow] = {}
         for words, row in self.by_tokens.items():
-            out.setdefault(tuple(sorted(w for w in words if w not in small)), row)
+            out.setdefault(bag(words), row)
         return out
+
+    def nearest_in_fat(self, row: NameRow, fat: float) -> NameRow | None:
+        """The food of the same kin whose fat content is nearest; None when it has no kin."""
+        kin = [r for r in self.by_name.values() if r.kin and r.kin == row.kin and r.fat is not None]
+        return min(kin, key=lambda r: abs((r.fat or 0) - fat), default=None)
+
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every word that stands in a name."""
+        return frozenset(word for words in self.by_tokens for word in words)
 
     @cached_property
     def single_words(self) -> frozenset[str]:
@@ -156,6 +169,11 @@ class Names:
             name = rest
             head, _, rest = name.partition(" ")
         return name
+
+
+def bag(words: Iterable[str]) -> tuple[str, ...]:
+    """Words in a fixed order. "In" and "with" stay: pineapple in juice is no pineapple juice."""
+    return tuple(sorted(w for w in words if w not in ("of", "the", "a", "an", "and")))
 
 
 def _is_amount(

@@ -102,6 +102,65 @@ def singularised(name: str) -> str:
     return f"{head} {one}" if head else one
 
 
+def in_digits(text: str) -> str:
+    """Number words up to a hundred as digits: "ninety three per cent" -> "93%"."""
+    values = kind("number")
+    out: list[str] = []
+    last = ""  # the tens that a unit may still follow
+    for word in text.replace("per cent", "%").replace("percent", "%").split():
+        number = values.get(word)
+        if number is None:
+            last = ""
+            if word == "%" and out and out[-1].isdigit():
+                out[-1] += "%"
+            else:
+                out.append(word)
+        elif last and len(number) == 1 and number != "0":
+            out[-1], last = str(int(last) + int(number)), ""
+        else:
+            out.append(number)
+            last = number if len(number) == 2 and number.endswith("0") else ""
+    return " ".join(out)
+
+
+def without_phrases(text: str) -> str:
+    """A name without the set phrases that say nothing about the food, or say it in a word."""
+    for phrase, means in _phrases():
+        if phrase in text:
+            instead = "" if means == phrase else means
+            text = re.sub(rf"(?<![a-z]){re.escape(phrase)}(?![a-z])", instead, text)
+    return " ".join(text.split())
+
+
+@cache
+def _phrases() -> tuple[tuple[str, str], ...]:
+    """Longest first."""
+    return tuple(sorted(kind("phrase").items(), key=lambda pair: -len(pair[0])))
+
+
+def simplified(text: str) -> str:
+    """A plain name with its numbers in digits and without set phrases."""
+    return without_phrases(in_digits(text))
+
+
+_SHARE = re.compile(r"\b(\d{1,2})(?:[/ ](\d{1,2})\b|% ?(lean|fat)?)")
+
+
+def fat_share(text: str) -> tuple[str, float] | None:
+    """The name without its fat content, and that in per cent: "90% lean", "80/20", "5%"."""
+    found = _SHARE.search(in_digits(text))
+    if found is None:
+        return None
+    first, second, what = found[1], found[2], found[3]
+    if second is not None and int(first) + int(second) != 100:
+        return None
+    share = float(second or first)
+    if second is None and (what == "lean" or (what is None and share >= 70)):
+        share = 100 - share
+    rest = f"{found.string[: found.start()]} {found.string[found.end() :]}"
+    return " ".join(w for w in rest.split() if w.strip("(),") not in ("fat", "lean", "")), share
+
+
 def states_in(words: Iterable[str]) -> list[str]:
     """The states ("tinned", "cooked" ...) that these words name, in order."""
     table = kind("state")
