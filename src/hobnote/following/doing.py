@@ -50,7 +50,12 @@ def _fats() -> dict[str, str]:
 
 def fat_verb(name: str) -> str | None:
     """What is done with a fat in a hot pan (oil: heat; butter: melt); None for other foods."""
-    return _fats().get(name.split()[-1]) if name else None
+    return (_fats().get(name.split()[-1]) or None) if name else None
+
+
+def is_medium(name: str) -> bool:
+    """Whether a food is only what others are fried, boiled or seasoned in."""
+    return bool(name) and name.split()[-1] in _fats()
 
 
 @dataclass(slots=True)

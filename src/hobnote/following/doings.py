@@ -199,7 +199,11 @@ def _usable(clause: Clause) -> list[Mark]:
         value: ActionValue = m.value
         if value.kind == "weigh" or within(m.start, scopes):
             continue
-        if any(s.start <= m.start < s.end for s in silent):
+        waits = value.verb == "wait" and any(0 <= t.start - m.end <= 3 for t in clause.of(TIME))
+        if not waits and any(
+            s.start <= m.start < s.end and (s.label != PORTIONS or value.verb == "serve")
+            for s in silent
+        ):
             continue
         if (
             _sets_heat(clause, m)
@@ -237,6 +241,8 @@ def is_purpose(clause: Clause, action: Mark) -> bool:
         return False
     if action.value.kind not in ("hold", "cook"):
         return True
+    if any(0 <= t.start - action.end <= 4 for t in clause.of(TIME)):
+        return False
     # "leave it to cool", "put it on to boil"
     return not any(
         m.value.verb in _TO_BE and 0 < action.start - m.end <= 5

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from hobnote.following.doing import is_medium
 from hobnote.following.doings import Doing
 from hobnote.following.scene import Scene, known
 from hobnote.following.state import RowState, State, StepState
@@ -137,20 +138,30 @@ class Objects:
             if pool:
                 return pool
         near = [r for r in fresh if state.utterance - self.said.get(r.key, 0) <= REACH]
-        if near and not (pronoun is None and prepares(verb)):
+        if any(not is_medium(r.name) for r in near) and not (pronoun is None and prepares(verb)):
+            if kind_of(verb) in ("cook", "hold"):
+                return near
             latest = max(self.said.get(r.key, 0) for r in near)
             last = [r for r in near if self.said.get(r.key, 0) == latest]
             return last[-1:] if pronoun == "one" and prepares(verb) else last
-        return self.last_rows()
+        return self.last_rows() or near
 
     def last_rows(self) -> list[RowState]:
-        """The rows of the latest step that has any."""
-        step = next((s for s in reversed(self.state.steps) if s.ingredients), None)
-        return self.rows_of(step) if step is not None else []
+        """The rows of the latest step that has any but fat, water and salt."""
+        for step in reversed(self.state.steps):
+            rows = self.rows_of(step)
+            if any(not is_medium(r.name) for r in rows):
+                return rows
+        return []
 
     def rows_of(self, step: StepState) -> list[RowState]:
         """The living rows of a step."""
         return [r for r in self.state.living() if r.key in step.ingredients]
+
+
+def kind_of(verb: str) -> str:
+    """The kind of a verb (actions.csv); cook when it is not there."""
+    return str(verbs().get(verb, {}).get("kind", "cook"))
 
 
 def gathers(verb: str) -> bool:

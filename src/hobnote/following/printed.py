@@ -21,7 +21,13 @@ _GOING: Final = frozenset({"go", "come"})
 _WITH_TIME: Final = frozenset({"put", "pop", "stick", "place", "go", "come", "get", "take", "turn"})
 _VAGUE: Final = frozenset({"give", "go", "get", "turn", "take", "keep", "let", "start", "follow",
                            "come", "put", "pop", "stick"})  # fmt: skip
-_AT_A_STROKE: Final = frozenset({"bring", "boil", "flip", "melt", "deglaze", "sear", "wilt"})
+_NOW_AND_THEN: Final = frozenset({"stir", "shake", "baste", "toss", "check", "turn"})
+_OFTEN: Final = frozenset(
+    {"occasionally", "often", "sometimes", "every", "regularly", "whenever", "then", "when"}
+)
+_AT_A_STROKE: Final = frozenset(
+    {"brown", "render", "bring", "boil", "flip", "melt", "deglaze", "sear", "wilt"}
+)
 SHORT: Final = 6
 """Tokens up to which a doing without any object is an instruction all the same ("Drain.")."""
 
@@ -43,6 +49,8 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     if value.verb in ("take", "need", "want") and _how_long(doing, value):
         return "time"
     if {"scale", "scales", "balance"} & set(doing.after()) and value.kind in ("weak", "add"):
+        return None
+    if value.verb in _NOW_AND_THEN and _OFTEN & set(doing.after()):
         return None
     timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
     if value.kind in STRONG:
@@ -93,11 +101,11 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
         return "add"
     if verb in ("cover", "uncover"):
         return verb if value.form != "fragment" else None
-    if verb == "turn" and (value.particle in ("over", "out") or words[:1] in (["it"], ["them"])):
-        return "turn" if not {"up", "down", "off", "on"} & set(words[:3]) else None
+    if verb == "turn":
+        return _turned(value, words)
     if verb == "bring":
         return "boil" if "boil" in words else "simmer" if "simmer" in words else (
-            "bring" if "together" in words else None)  # fmt: skip
+            "combine" if "together" in words else None)  # fmt: skip
     if verb in ("take", "fish", "get", "lift", "come", "slide") and (
         value.particle in ("out", "off") or {"out", "off"} & set(words[:4])
     ):
@@ -121,6 +129,15 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
     return verb if verb in _MOVING else None
 
 
+def _turned(value: ActionValue, words: Sequence[str]) -> str | None:
+    if value.particle in ("over", "out") or {"over", "out"} & set(words[:3]):
+        return "turn"
+    if {"up", "down", "off", "on", "to"} & set(words[:3]):
+        return None
+    again = {"it", "them", "'em", "em", "once", "halfway", "each", "everything"} & set(words[:2])
+    return "turn" if again else None
+
+
 def _cold(doing: Doing) -> str | None:
     done = vessel_verb(vessel_in(doing))
     return done if done in ("chill", "freeze") else None
@@ -139,7 +156,8 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
     """What a weak verb with a time comes to: in the oven it is baking."""
     verb, words = value.verb, doing.after()
     if verb == "bring":
-        return "boil" if "boil" in words else "simmer" if "simmer" in words else verb
+        return "boil" if "boil" in words else "simmer" if "simmer" in words else (
+            "combine" if "together" in words else verb)  # fmt: skip
     if "aside" in words or "alone" in words:
         return "rest"
     if verb in ("leave", "let") and "go" not in words:

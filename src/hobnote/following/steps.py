@@ -79,6 +79,19 @@ class Steps(Walker):
             own = [m for m in details if doing.start <= m.start < doing.end]
             self._doing(scene, doing, own)
 
+    def _shared(self, scene: Scene, doing: Doing, verb: str) -> list[RowState]:
+        """ "peel, core and chop the apples": the object stands after the last of the verbs."""
+        if not prepares(verb) or len([w for w in doing.after() if w not in (",", "and")]):
+            return []
+        later = [m for c in scene.clauses for m in c.of(ACTION, FOOD) if m.start >= doing.end]
+        for mark in later:
+            if mark.label == FOOD:
+                row = scene.rows.get(mark.start)
+                return [row] if row is not None else []
+            if not prepares(mark.value.verb):
+                return []
+        return []
+
     def _doing(self, scene: Scene, doing: Doing, details: Sequence[Mark]) -> None:
         verb = printed(self.state, doing, details)
         if verb == "time":
@@ -209,7 +222,7 @@ class Steps(Walker):
     # -- steps --------------------------------------------------------------------
 
     def _step(self, scene: Scene, doing: Doing, verb: str, details: Sequence[Mark]) -> None:
-        rows = self.objects.of(scene, doing, verb)
+        rows = self._shared(scene, doing, verb) or self.objects.of(scene, doing, verb)
         found = _details(doing, details)
         heard = self.heard(scene, doing.start, doing.end)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
@@ -393,6 +406,10 @@ class Steps(Walker):
         fresh = any(r.key not in last.ingredients for r in rows)
         idle = last.kind in ("prep", "serve", "add") and not gathers(last.verb)
         idle = idle and (found.heat is not None or found.minutes is not None)
+        if found.minutes is not None:
+            made = vessel_verb(found.vessel) if found.vessel else None
+            idle = idle or (made is not None and last.kind not in ("cook", "hold"))
+            idle = idle or (last.kind == "heat" and last.utterance != self._now)
         heats = last.verb == "preheat" and found.minutes is not None
         return not clash and not elsewhere and not fresh and not idle and not heats
 

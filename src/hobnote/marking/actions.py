@@ -45,7 +45,7 @@ _BREAKS: Final = frozenset({".", ",", "!", "\n", ";", "and", "then"})
 _FRAGMENT_VERBS: Final = {
     "in": ("add", "add"),
     "on": ("add", "add"),
-    "over": ("add", "add"),
+    "over": ("top", "add"),
     "through": ("stir", "prep"),
     "out": ("remove", "prep"),
 }
@@ -110,7 +110,7 @@ def _ordered(doc: Doc, i: int) -> bool:
     return before in _ORDERING and not after.is_punct
 
 
-def _verb_here(doc: Doc, i: int, verb: str, kind: str, nounlike: bool) -> bool:
+def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
     """Whether the word at ``i`` is used as a verb: its tag, or what stands around it.
 
     The tagger takes imperatives in lower case and in fragments for nouns
@@ -119,6 +119,7 @@ def _verb_here(doc: Doc, i: int, verb: str, kind: str, nounlike: bool) -> bool:
     word ("salt", "skin") always needs an object.
     """
     token = doc[i]
+    nounlike = bool(noun)
     before = doc[i - 1].lower_ if i else "."
     last = i + 1 >= len(doc)
     after = "." if last else doc[i + 1].lower_
@@ -130,7 +131,7 @@ def _verb_here(doc: Doc, i: int, verb: str, kind: str, nounlike: bool) -> bool:
     base = token.lower_ == verb
     if base and after in ("it", "them", "'em", "em", "everything"):
         return True
-    if nounlike and base and opens and number and kind not in ("hold", "cook"):
+    if noun == "food" and base and opens and number:
         return _of_another(doc, i)
     if token.tag_.startswith("VB"):
         if nounlike and base and opens and (last or after in _NOUN_AFTER):
@@ -169,9 +170,9 @@ def actions(doc: Doc) -> Doc:
         if verb is None or i in taken:
             continue
         row = table[verb]
-        if not _verb_here(doc, i, verb, row["kind"], row["noun"] == "yes"):
+        if not _verb_here(doc, i, verb, row["noun"]):
             continue
-        if i in foods and not _alone(doc, i, verb, row["noun"] == "yes"):
+        if i in foods and not _alone(doc, i, verb, bool(row["noun"])):
             continue
         particles = row["particles"].split("|") if row["particles"] else []
         following = doc[i + 1].lower_ if i + 1 < n else ""
@@ -197,7 +198,9 @@ def _alone(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     if not last and doc[i + 1].lower_ in ("it", "them", "everything"):
         return True
     starts = i == 0 or bool(doc[i].is_sent_start) or doc[i - 1].text in ".!\n"
-    return starts and not nounlike and (last or doc[i + 1].text in ".!\n")
+    if not starts or nounlike:
+        return False
+    return last or doc[i + 1].text in ".!\n" or doc[i + 1].tag_ in ("RB", "JJ", "CD", "IN", "DT")
 
 
 def _parted(doc: Doc, i: int, particles: list[str]) -> str | None:
@@ -220,8 +223,10 @@ def _fragments(doc: Doc) -> None:
         after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
         if after in _FRAGMENT_END or (i + 1 < len(doc) and doc[i + 1].is_sent_start):
             before = {t.lower_ for t in doc[max(0, food.start - 6) : food.start]}
-            if before & _FRAGMENT_BLOCK:
+            if before & _FRAGMENT_BLOCK or {food.start - 1, food.start - 2} & acting:
                 continue
+            if after in ("it", "them") and before & {"with", "has"}:
+                continue  # "a pot with some oil in it"
             verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
             put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
 
@@ -230,11 +235,14 @@ def _things_in(doc: Doc) -> None:
     """ "Dumplings in, twenty minutes": what is no food by itself goes in all the same."""
     taken = covered(doc, ACTION, FOOD, VESSEL, AMOUNT, TIME)
     for i in range(1, len(doc)):
-        if doc[i].lower_ not in ("in", "out") or i in taken or i - 1 in taken:
+        if doc[i].lower_ not in ("in", "out", "over") or i in taken or i - 1 in taken:
             continue
         thing = doc[i - 1]
         after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
-        if thing.tag_ not in ("NN", "NNS", "NNP", "NNPS") or after not in (",", ".", "for", "!"):
+        named = thing.tag_ in ("NN", "NNS", "NNP", "NNPS")
+        if not named or after not in (",", ".", "for", "!", "the"):
+            continue
+        if after == "the" and doc[i].lower_ != "over":
             continue
         first = i - 2 if i > 1 and doc[i - 2].lower_ in ("the", "those", "your") else i - 1
         if first == 0 or doc[first].is_sent_start or doc[first - 1].lower_ in _OPEN_THING:
