@@ -1,0 +1,99 @@
+"""The batch itself: from sources through the pool into a sink, with a journal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from hobnote.batch.errors import BatchError
+from hobnote.batch.journal import Journal
+from hobnote.batch.notes import Done, Note, Refused
+from hobnote.batch.pool import Pool, cores
+from hobnote.batch.sinks import Sink
+from hobnote.batch.sources import count, files_of, notes_of
+from hobnote.batch.work import Wishes
+
+Told = Callable[["Tally"], None]
+
+
+@dataclass(slots=True)
+class Tally:
+    """What a batch has come to: notes ``read`` now, ``before`` in an earlier run, ``refused``.
+
+    ``total`` is how many there are in all, where that is known.
+    """
+
+    total: int | None = None
+    read: int = 0
+    before: int = 0
+    refused: list[Refused] = field(default_factory=list)
+
+    @property
+    def seen(self) -> int:
+        """Notes that need no more work."""
+        return self.read + self.before + len(self.refused)
+
+
+def run(
+    paths: Sequence[str],
+    sink: Sink,
+    *,
+    measures: str | None = None,
+    jobs: int | None = None,
+    afresh: bool = False,
+    told: Told = lambda _: None,
+) -> Tally:
+    """Read every note behind ``paths`` into ``sink``; ``told`` hears of progress.
+
+    Goes on where an earlier run was stopped. Raises :class:`BatchError` for
+    what concerns the batch as a whole; a bad note is in ``Tally.refused``.
+    """
+    files = files_of(paths)
+    tally = Tally(count(files))
+    wishes = Wishes(measures, events=sink.kind == "store")
+    settings = {"kind": sink.kind, "measures": measures}
+    most = jobs or cores()
+    with sink.journal(settings, afresh=afresh) as journal:
+        sink.begin(journal)
+        try:
+            with Pool(min(most, tally.total or most), wishes) as pool:
+                for one in pool.read(_open(notes_of(files), sink, journal, tally)):
+                    _take(one, sink, journal, tally)
+                    told(tally)
+            sink.finish(journal)
+        except OSError as problem:
+            raise BatchError(f"the output cannot be written ({problem.strerror}).") from None
+        finally:
+            sink.close()
+    return tally
+
+
+def _open(
+    notes: Iterator[Note | Refused], sink: Sink, journal: Journal, tally: Tally
+) -> Iterator[Note | Refused]:
+    """The notes that are still to be read; earlier refusals come again with their reasons."""
+    reasons = {(x["note"], x["digest"]): x["reason"] for x in journal.lines if "reason" in x}
+    done = journal.done()
+    for note in notes:
+        if isinstance(note, Refused):
+            yield note
+            continue
+        key = (note.name, note.digest)
+        if key in reasons:
+            tally.refused.append(Refused(note.name, reasons[key], note.digest))
+        elif key in done or sink.has(note):
+            tally.before += 1
+        else:
+            done.add(key)
+            yield note
+
+
+def _take(one: Done | Refused, sink: Sink, journal: Journal, tally: Tally) -> None:
+    if isinstance(one, Refused):
+        tally.refused.append(one)
+        if one.digest:
+            journal.add(one.name, one.digest, reason=one.reason)
+        return
+    more = sink.put(one)
+    journal.add(one.note.name, one.note.digest, **more)
+    tally.read += 1
