@@ -193,6 +193,7 @@ class Ingredients(Walker):
         relation = match.amount.value if match and match.amount.label == RELATIVE else None
         if amount is None and relation is None:
             amount = self.measuring.shared(scene, mark, usable, paired)
+            amount = amount or self.measuring.halved(scene, mark)
         more = match is not None and (
             getattr(match.amount.value, "more", False) or copula(clause, mark)
         )
@@ -208,11 +209,13 @@ class Ingredients(Walker):
             weak = match is not None and bare_article(match.amount)
             unsaid = (amount is None or weak) and relation is None
             if unsaid and not self._evidence(scene, clause, mark, usable, paired):
+                if self._fragment(clause) and scene.moods[0] == "recipe":
+                    state.asked, state.asked_at = food, state.utterance
                 return
             if self._is_dish(clause, food, amount, match):
                 return
             if self._asks(clause, amount):
-                state.asked = food
+                state.asked, state.asked_at = food, state.utterance
                 return
             row = self._new_row(food, heard)
         else:

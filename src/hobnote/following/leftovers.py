@@ -49,7 +49,8 @@ class LeftOvers(Walker):
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self.heard(scene, mark.start, mark.end)
         lone = lone_amount(clause)
-        if state.asked is not None and lone:
+        near = state.utterance - state.asked_at <= 1
+        if state.asked is not None and near and (lone or self._opens(clause, mark)):
             row = self.new_row(state.asked, heard)
             state.asked = None
         else:
@@ -84,6 +85,11 @@ class LeftOvers(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
         else:
             state.measure(row, amount, how, heard)
+
+    @staticmethod
+    def _opens(clause: Clause, mark: Mark) -> bool:
+        """ "300 g tub, blitz it": an amount first of all and no food in the same breath."""
+        return mark.start == clause.start and not clause.of(FOOD)
 
     def _each(self, scene: Scene, mark: Mark) -> None:
         """ "four fillets, 130 g each": times the pieces; "20 g each": times the portions."""

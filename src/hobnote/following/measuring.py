@@ -30,6 +30,11 @@ def liquids() -> frozenset[str]:
 _TINS: Final = frozenset({"tin", "can"})
 
 
+def _inside(amount: Mark, food: Mark) -> bool:
+    """Whether the amount was said within the food's own words ("juice of *a* lemon")."""
+    return food.start < amount.start < food.end
+
+
 class Measuring(Walker):
     """Reads the amounts of a scene onto rows."""
 
@@ -71,7 +76,11 @@ class Measuring(Walker):
             return None
         if value.low != value.high and value.approximate:
             return None  # "a few"
-        listed = food is not None and not countable(food.name) and not value.article
+        name = food.name if food is not None else row.name if row is not None else ""
+        loose = bool(name) and not countable(name) and not value.article
+        if loose and any(m.value.unit == "percent" for c in scene.clauses for m in c.of(AMOUNT)):
+            return "g"  # "salt, two percent, so eight"
+        listed = food is not None and loose
         if value.best <= MOST_COUNTED and (of or listed):
             earlier = [
                 m
@@ -85,11 +94,12 @@ class Measuring(Walker):
         if row is not None and row.amount.unit is not None and row.amount.noun is None:
             counted = row.amount.unit == "piece"
             return "g" if counted and value.best > MOST_COUNTED else row.amount.unit
-        if food is None or value.article:
+        if not name or value.article:
             return None
-        if state.volume_unit and food.name.split()[-1] in liquids() and value.best > MOST_COUNTED:
+        if state.volume_unit and name.split()[-1] in liquids() and value.best > MOST_COUNTED:
             return state.volume_unit
-        if state.weighing and value.best >= 3 and not (food.plural or countable(food.name)):
+        plural = food is not None and food.plural
+        if state.weighing and value.best >= 3 and loose and not plural:
             return "g"
         return None
 
@@ -109,6 +119,11 @@ class Measuring(Walker):
             if mark in group:
                 return self.spoken(scene, amount)
         index = foods.index(mark)
+        if index + 1 < len(foods):  # "the zest and juice of a lemon"
+            of = next((a for a in amounts if _inside(a, foods[index + 1])), None)
+            gap = [t.lower_ for t in doc[mark.end : foods[index + 1].start]]
+            if of is not None and gap and gap[-1] in ("and", "&", "+", "the") and len(gap) <= 2:
+                return self.spoken(scene, of)
         if index == 0:
             return None
         previous = foods[index - 1]
@@ -118,6 +133,19 @@ class Measuring(Walker):
             if row is not None and row.amount.basis == "vague" and previous.end <= mark.start:
                 return row.amount
         return None
+
+    def halved(self, scene: Scene, mark: Mark) -> Amount | None:
+        """ "half lime", "half onion": half a piece, where the article was left out."""
+        doc = scene.clauses[0].doc
+        i = mark.start - 1
+        if i < 0 or doc[i].lower_ not in ("half", "quarter") or mark.value.plural:
+            return None
+        before = doc[i - 1].lower_ if i else ""
+        if before in ("and", "the", "other", "first", "second") or not countable(mark.value.name):
+            return None
+        part = 0.5 if doc[i].lower_ == "half" else 0.25
+        said = doc[i : mark.end].text
+        return Amount(low=part, best=part, high=part, unit="piece", basis="counted", said=said)
 
     def measure(
         self,

@@ -100,7 +100,7 @@ def _evidence(clause: Clause) -> bool:
     if clause.of(TIME, HEAT, TEMPERATURE) and clause.of(ACTION):
         return True
     exact = any(getattr(m.value, "unit", None) is not None for m in clause.of(AMOUNT))
-    if exact and clause.of(FOOD):
+    if exact and (clause.of(FOOD) or clause.cues("total", "correction")):
         return True
     doing = any(
         m.value.kind in ("add", "cook", "prep", "hold") and m.value.form in ("base", "ing")

@@ -70,6 +70,7 @@ class State:
     recent: list[RowState] = field(default_factory=list)
     gathered: list[RowState] = field(default_factory=list)
     asked: FoodValue | None = None
+    asked_at: int = 0
     aside_before: bool = False
     lacking: RowState | None = None
     counter: int = 0

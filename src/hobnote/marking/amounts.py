@@ -229,9 +229,14 @@ class _Reader:
             return (
                 near(w, n.end, word_list("price_words"), 8, 10)
                 or (w.get(n.end + 1) in ("a", "per", "each", "fifty", "something"))
-                or ((n.end + 1) in self.at and self.at[n.end + 1].best >= 20)
+                or self._pence(n.end + 1)
             )
         return False
+
+    def _pence(self, i: int) -> bool:
+        """ "twelve pounds eighty" is a price; "twelve pounds, eighty percent lean" is not."""
+        n = self.at.get(i)
+        return n is not None and n.best >= 20 and self.w.get(n.end) not in ("percent", "per", "%")
 
     def past(self, n: Numeral) -> int:
         """Where to read on after a number that is no amount; "two pounds fifty" goes as one."""

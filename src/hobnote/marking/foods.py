@@ -33,7 +33,7 @@ from hobnote.marking.tables import count_nouns, rows, unit_words
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
 _DO_OBJECTS: Final = frozenset(
     {"the", "a", "it", "that", "them", "this", "those", "my", "your", "some", "each", "both",
-     "everything", "well", "generously", "lightly", "and"}
+     "everything", "well", "generously", "lightly", "and", "em", "'em"}
 )  # fmt: skip
 # Said before a name, these tell what was done to the food, not which food it is.
 _STRIPPED: Final = frozenset(
@@ -212,7 +212,8 @@ class FoodMarker:
         tag = said.tag(i)
         if lowers[i] in self.verbs and self._acts(said, i, following, tag):
             return False
-        if following in _DO_OBJECTS and following != "and" and tag.startswith("VB"):
+        object_follows = following in _DO_OBJECTS and following != "and"
+        if object_follows and tag.startswith("VB") and not self._listed(said, i):
             return False
         if tag in ("VBN", "VBD", "JJ") and lowers[i].endswith("ed"):
             return False
@@ -232,12 +233,34 @@ class FoodMarker:
         "Salt the water", "cream it together", "it fries" are; "salt to taste"
         and "oil, salt, pepper" are foods, whatever the tagger says.
         """
+        if self._listed(said, i):
+            return False
         if self._orders(said, i, following):
             return True
         if tag in ("VBZ", "VBD", "VBG", "VBN"):
             return True
         particles = self.verbs[said.lowers[i]]
         return tag in ("VB", "VBP") and (following in _DO_OBJECTS or following in particles)
+
+    def _listed(self, said: Said, i: int) -> bool:
+        """ "salt 2 tsp", "dill a big bunch": a measure right after it that is of nothing else."""
+        amount = next((m for m in marks(said.doc, AMOUNT) if m.start == said.ends[i]), None)
+        value = amount.value if amount is not None else None
+        if amount is None or not isinstance(value, AmountValue):
+            return False
+        if value.unit in (None, "percent") and value.vague is None:
+            return False
+        if value.unit == "piece" and value.noun is None:
+            return False
+        after = next((j for j, s in enumerate(said.starts) if s >= amount.end), len(said.lowers))
+        if after < len(said.lowers) and said.lowers[after] == "of":
+            return False
+        hit = self.phrases.at(said.lowers, after)
+        if hit is None or said.opens(after):
+            return True
+        # "salt 2 tsp pepper 1 tsp": another amount follows the other food
+        end = said.ends[hit[0] - 1]
+        return any(m.start == end for m in marks(said.doc, AMOUNT))
 
     def _orders(self, said: Said, i: int, following: str) -> bool:
         """Whether a word that is food and verb gives an order here ("cream the butter")."""
