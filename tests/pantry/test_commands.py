@@ -37,6 +37,19 @@ def test_a_food_is_shown_with_why_it_won(database):
 def test_refuse_and_alternatives_are_shown():
     assert "Refuse: 36%" in run("banana").output
     assert "several foods" in run("cheese").output
+    assert "Refuse: none" in run("double cream").output
+
+
+def test_alternatives_say_what_they_would_change():
+    lines = run("oil").output.splitlines()
+    assert any("Oil, canola" in line and "saturated fat" in line for line in lines)
+
+
+def test_counted_weights_are_shown_and_no_weight_twice():
+    shown = run("tinned tuna").output
+    assert "one tin" in shown
+    runners = [line for line in shown.splitlines() if line.startswith("  Fish")]
+    assert len(runners) == len(set(runners))
 
 
 def test_names_from_standard_input_as_json_lines_in_order():

@@ -81,8 +81,8 @@ class Matcher:
         food_id, penalty, state_why = pick(found.row, said)
         food = self._table.get(food_id)
         score = found.score * (APPROXIMATE if found.row.approximate else 1.0) * penalty
-        others = [food_id, *found.row.alternatives]
-        others += [i for i in found.row.states.values() if i not in others]
+        every = [food_id, *found.row.alternatives, *found.row.states.values()]
+        others = list(dict.fromkeys(every))
         whys = [found.why, state_why, found.row.note]
         return Match(
             name=name,

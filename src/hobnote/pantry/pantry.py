@@ -149,6 +149,10 @@ class Pantry:
         """A typical range for an ingredient that was named without any amount."""
         return vague.usual(self.classes(food, name), tuple(self._names_of(food, name)), portions)
 
+    def pieces(self, food: Food | None, name: str) -> list[tuple[str, Weight]]:
+        """What one piece, tin, bunch ... of a food weighs, from the hand-kept table."""
+        return weights.pieces_of(self._names_of(food, name), self.measures)
+
     def density(self, food: Food) -> float | None:
         """Grams per millilitre from the food's own cup or spoon weight; None without one."""
         options = household.volumes(food)

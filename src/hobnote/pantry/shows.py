@@ -72,16 +72,37 @@ def table(pantry: Pantry, match: Match) -> None:
     density = pantry.density(food)
     if density:
         out.print(f"Density: {density:.2f} g/ml.")
-    if food.refuse:
-        out.print(f"Refuse: {food.refuse:.0%} of the weight as bought.")
-    if food.weights:
-        out.print(_weights(food))
+    refuse = f"{food.refuse:.0%} of the weight as bought" if food.refuse else "none is listed"
+    out.print(f"Refuse: {refuse}.")
+    weights = _weights(pantry, match, food)
+    if weights.row_count:
+        out.print(weights)
     if match.generic:
         out.print(f"'{match.name}' may mean several foods:")
+    elif match.runners_up:
+        out.print("Other rows it might be:")
     for other, score in match.runners_up:
-        kcal = other.nutrients.get("energy_kcal")
-        energy = f", {kcal:.0f} kcal in 100 g" if kcal is not None else ""
-        out.print(f"  {other.description}{energy} [{score:.2f}]", markup=False)
+        said = "; ".join(_changes(food, other))
+        out.print(f"  {other.description} [{score:.2f}]: {said}", markup=False)
+
+
+def _changes(food: Food, other: Food) -> list[str]:
+    """What another row would change in 100 g: its energy, then up to two nutrients that differ."""
+    gaps: list[tuple[float, str]] = []
+    labels = {row["key"]: row["label"] for row in read_rows("nutrients.csv")}
+    for key in _MAIN[1:-1]:
+        mine, theirs = food.nutrients.get(key), other.nutrients.get(key)
+        if mine is None or theirs is None:
+            continue
+        trace = 20.0 if key.endswith("_mg") else 0.5
+        gap = abs(theirs - mine) / max(mine, theirs, 1e-9)
+        if abs(theirs - mine) > trace and gap > 0.15:
+            unit = key.rsplit("_", 1)[1]
+            label = labels[key].split(",")[0]
+            gaps.append((gap, f"{label} {theirs:.3g} {unit} against {mine:.3g}"))
+    kcal = other.nutrients.get("energy_kcal")
+    energy = [f"{kcal:.0f} kcal in 100 g"] if kcal is not None else []
+    return energy + [text for _, text in sorted(gaps, reverse=True)[:2]]
 
 
 def _nutrients(food: Food) -> Table:
@@ -94,10 +115,13 @@ def _nutrients(food: Food) -> Table:
     return grid
 
 
-def _weights(food: Food) -> Table:
+def _weights(pantry: Pantry, match: Match, food: Food) -> Table:
     grid = Table(title="Household weights", box=None, show_header=False, title_justify="left")
-    for weight in food.weights:
+    rows = {w.measure: w for w in food.weights if w.measure.lower() not in ("oz", "lb")}
+    for weight in rows.values():
         grid.add_row(weight.measure, f"{weight.grams:g} g")
+    for what, piece in pantry.pieces(food, match.name):
+        grid.add_row(what, f"{piece.best:g} g ({piece.low:g} to {piece.high:g})")
     return grid
 
 

@@ -190,6 +190,17 @@ def by_name(
     return None
 
 
+def pieces_of(names: Sequence[str], locale: str) -> list[tuple[str, Weight]]:
+    """Every row of ``piece_weights.csv`` about a food, the noun and size first."""
+    out: dict[str, Weight] = {}
+    for name in names:
+        for (food, noun, size), row in _pieces(locale).items():
+            if food == name:
+                what = f"one {size} {noun or food}".replace("  ", " ")
+                out.setdefault(what, Weight(*row))
+    return list(out.items())
+
+
 def _piece(
     names: Sequence[str],
     nouns: Sequence[str],
