@@ -58,6 +58,16 @@ def is_medium(name: str) -> bool:
     return bool(name) and name.split()[-1] in _fats()
 
 
+@cache
+def _mixed() -> frozenset[str]:
+    return frozenset(row["word"] for row in data_rows("mixed_parts.csv"))
+
+
+def is_mixed(part: str) -> bool:
+    """Whether a part of a dish is stirred together when nothing is said of how it is made."""
+    return bool(part) and part.split()[-1] in _mixed()
+
+
 @dataclass(slots=True)
 class Details:
     """What was said about one doing, apart from its verb and foods."""

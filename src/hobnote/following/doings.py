@@ -53,11 +53,13 @@ _NO_STEP_BEFORE_ING: Final = frozenset(
 _HEAT_SETTERS: Final = frozenset(
     {"turn", "reduce", "lower", "put", "set", "bring", "take", "heat", "get", "drop", "keep", "go"}
 )  # fmt: skip
+_ENDS: Final = frozenset({".", ",", "!", "and", "then", "until", "till", "\n", "with"})
 _AT_ONCE: Final = frozenset({"turn", "flip", "break", "drain", "remove"})
 _TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
 _HANDS_OFF: Final = frozenset(
     {"touch", "move", "stir", "disturb", "fiddle", "poke", "lift", "open"}
 )
+_OFF_HEAT: Final = frozenset({"off heat", "off the"})
 _BEFORE_TIME: Final = frozenset(
     {"for", "another", "about", "a", "good", "the", "it's", "its", "just", "maybe", "around", "say"}
 )  # fmt: skip
@@ -138,7 +140,10 @@ def _trailing(doing: Doing) -> list[Doing]:
             while i - 1 >= action.end and doc[i - 1].lower_ in _BEFORE_VESSEL:
                 i -= 1
         joint = doc[i - 1].lower_ if i - 1 >= action.end else ""
-        then = joint in ("then", "and") and (kind != "cook" or doc[i - 2].lower_ in ("and", ","))
+        apart = joint in (",", "and") and doc[time.end : time.end + 2].text.lower() in _OFF_HEAT
+        then = apart or (
+            joint in ("then", "and") and (kind != "cook" or doc[i - 2].lower_ in ("and", ","))
+        )
         anew = joint == "," and (verb in _AT_ONCE or (kind == "prep" and bool(vessel)))
         if i > action.end + 1 and (then or anew):
             rest = Doing(doing.clause, None, i, doing.end)
@@ -235,6 +240,8 @@ def is_purpose(clause: Clause, action: Mark) -> bool:
     i = action.start - 1
     while i > clause.start and doc[i].lower_ in _ADVERBS:
         i -= 1
+    if i == clause.start and doc[i].lower_ == "to" and not clause.first:
+        return action.value.kind not in ("serve", "hold", "cook") and not clause.of(TIME)
     if i <= clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start:
         return False
     if doc[i - 1].lower_ in _FORWARD or doc[i - 1].is_punct:
@@ -259,7 +266,13 @@ def _describes(clause: Clause, action: Mark) -> bool:
         own = any(w in ("i", "we", "i've", "we've", "'ve", "you", "gets", "get", "got")
                   for w in before)  # fmt: skip
         timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
-        onto = value.particle in ("over", "on", "through") and value.verb not in ("turn", "get")
+        if {"after", "once", "when", "before", "until"} & set(before[-3:]):
+            return True
+        next_word = clause.doc[action.end].lower_ if action.end < clause.end else "."
+        inside = value.particle == "in" and value.kind in ("prep", "add") and next_word in _ENDS
+        onto = inside or (
+            value.particle in ("over", "on", "through") and value.verb not in ("turn", "get")
+        )
         return not own and not timed and not onto
     if value.form == "ing":
         if any(w in _OWN for w in before[-2:]):

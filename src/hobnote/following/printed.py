@@ -9,7 +9,7 @@ from hobnote.following.doing import temperatures_of, vessel_in, vessel_verb
 from hobnote.following.doings import Doing
 from hobnote.following.state import State, StepState
 from hobnote.marking.actions import ActionValue
-from hobnote.marking.marks import FOOD, PART, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
+from hobnote.marking.marks import FOOD, HEAT, PART, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
 
 STRONG: Final = frozenset({"cook", "prep", "add", "hold", "serve", "heat"})
 _IDLE: Final = frozenset({"have", "need", "use", "want", "follow"})
@@ -64,7 +64,10 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
 
 def _how_long(doing: Doing, value: ActionValue) -> bool:
     """ "that takes five minutes" tells how long the latest step lasts."""
-    return value.form == "s" and bool(doing.of(TIME)) and not doing.of(FOOD)
+    start = doing.action.start if doing.action is not None else 0
+    before = doing.clause.doc[start - 1].lower_ if start else ""
+    told = value.form == "s" or before in ("they", "these", "those")
+    return told and bool(doing.of(TIME)) and not doing.of(FOOD)
 
 
 def _strong(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str | None:
@@ -102,13 +105,17 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
     if verb in ("cover", "uncover"):
         return verb if value.form != "fragment" else None
     if verb == "turn":
-        return _turned(value, words)
+        return "turn" if doing.of(VESSEL) and not doing.of(HEAT) else _turned(value, words)
     if verb == "bring":
         return "boil" if "boil" in words else "simmer" if "simmer" in words else (
             "combine" if "together" in words else None)  # fmt: skip
     if verb in ("take", "fish", "get", "lift", "come", "slide") and (
         value.particle in ("out", "off") or {"out", "off"} & set(words[:4])
     ):
+        if "at" in words[:3]:
+            return None  # "it comes out at 90 calories"
+        if value.particle and len(words) <= 2:
+            return "remove"
         return "remove" if doing.of(FOOD, VESSEL, PART) or _object(doing) else None
     if verb in ("leave", "let", "set", "put", "keep") and {"aside", "alone"} & set(words):
         return "rest"
@@ -159,7 +166,7 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return "boil" if "boil" in words else "simmer" if "simmer" in words else (
             "combine" if "together" in words else verb)  # fmt: skip
     if "aside" in words or "alone" in words:
-        return "rest"
+        return same_cooking(state) if doing.of(HEAT) else "rest"
     if verb in ("leave", "let") and "go" not in words:
         done = vessel_verb(vessel_in(doing))
         return "rest" if verb == "let" else done if done in ("chill", "freeze") else verb
@@ -171,7 +178,9 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return "uncover"
     if verb == "cover" and value.form == "fragment":
         return vessel_verb(vessel_in(doing)) or same_cooking(state)
-    if verb == "get" and vessel_in(doing) == "oven" and not any(m.label == TIME for m in details):
+    heated = verb in ("get", "put", "set", "turn", "have", "switch") and not doing.of(FOOD)
+    hotter = any(m.label == TEMPERATURE for m in details)
+    if heated and hotter and vessel_in(doing) == "oven" and not doing.of(TIME):
         return "preheat"
     if verb in _WITH_TIME or verb in ("give", "keep", "set"):
         done = vessel_verb(vessel_in(doing))

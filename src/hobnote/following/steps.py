@@ -13,6 +13,7 @@ from hobnote.following.doing import (
     heat_of,
     is_idiom,
     is_keeping,
+    is_mixed,
     minutes_of,
     temperatures_of,
     until_of,
@@ -27,7 +28,7 @@ from hobnote.following.scene import Scene, Walker
 from hobnote.following.state import RowState, State, StepState
 from hobnote.following.wording import instruction, tidy
 from hobnote.marking.lexicon import verbs
-from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, Mark
+from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
 from hobnote.record import Heard, HeatLevel
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
@@ -47,6 +48,7 @@ class Steps(Walker):
         self.implied: StepState | None = None
         self.implied_part = "main"
         self.begun: set[str] = set()
+        self.baking = False
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
@@ -54,6 +56,9 @@ class Steps(Walker):
         for n, clause in enumerate(scene.clauses):
             rows = unique(scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows)
             self.objects.gather(rows)
+            for vessel in clause.of(VESSEL):
+                made = vessel_verb(vessel.value)
+                self.baking = made in ("bake", "roast") if made else self.baking
             condition = _conditional(clause)
             denied = n > 0 and scene.clauses[n - 1].lowers()[-1] in _NOT
             if scene.moods[n] == "recipe" and not (condition or blocked or denied):
@@ -124,12 +129,28 @@ class Steps(Walker):
         if into or self._fat(doing, rows, heard):
             return
         fresh = [r for r in rows if r in self.state.gathered and not r.optional]
-        if not fresh or listed or self.state.component not in self.begun:
+        if not fresh or listed:
+            return
+        if self.state.component not in self.begun:
+            self._stirred_together(fresh, heard)
             return
         opened = clause.doc[clause.start].lower_ in ("then", "and", "now", "next")
         new = [r for r in fresh if r.utterance == self._now]
         if new or opened:
             self._add(new or fresh, heard)
+
+    def _stirred_together(self, fresh: Sequence[RowState], heard: tuple[Heard, ...]) -> None:
+        """The foods of a dressing or sauce are mixed when nothing else is said of them."""
+        part = self.state.component
+        if not is_mixed(part):
+            return
+        last = self.state.steps[-1] if self.state.steps else None
+        rows = [r for r in self.state.gathered if r.alive and r.component == part]
+        text = tidy("mix " + ", ".join(r.name for r in rows))
+        if self.implied is not None and self.implied is last and self.implied_part == part:
+            self._change(fresh, Details(), heard, text=text)
+        elif len(rows) > 1:
+            self._new("mix", "prep", text, rows, Details(), heard, implied=True)
 
     def _placed(
         self, scene: Scene, doing: Doing, rows: Sequence[RowState], heard: tuple[Heard, ...]
@@ -205,7 +226,7 @@ class Steps(Walker):
         cues = clause.cues("total", "correction")
         if minutes is None or more or not cues or clause.of(FOOD):
             return False
-        if any(m.value.kind in STRONG for m in clause.of(ACTION)):
+        if any(m.value.kind in STRONG or m.value.verb == "go" for m in clause.of(ACTION)):
             return False
         timed = [s for s in self.state.steps if s.timed and self._now - s.utterance <= NEAR]
         if not timed:
@@ -222,6 +243,8 @@ class Steps(Walker):
     # -- steps --------------------------------------------------------------------
 
     def _step(self, scene: Scene, doing: Doing, verb: str, details: Sequence[Mark]) -> None:
+        if verb == "cook" and self._baked(doing):
+            verb = "bake"
         rows = self._shared(scene, doing, verb) or self.objects.of(scene, doing, verb)
         found = _details(doing, details)
         heard = self.heard(scene, doing.start, doing.end)
@@ -241,6 +264,11 @@ class Steps(Walker):
         text = instruction(doing, verb, [r.name for r in rows])
         self._new(verb, kind, text, rows, found, heard)
 
+    def _baked(self, doing: Doing) -> bool:
+        """Whether a time without a cooking verb is time in the oven: it is hot, a tin was named."""
+        weak = doing.action is None or doing.action.value.kind != "cook"
+        return weak and self.baking and self.state.oven
+
     def _settle(self, verb: str, kind: str, rows: Sequence[RowState]) -> None:
         """An implied "add" before this step gives way where the step takes its foods."""
         step, self.implied = self.implied, None
@@ -248,8 +276,10 @@ class Steps(Walker):
             return
         mine = self.objects.rows_of(step)
         taken = [r for r in mine if r in rows]
-        if not taken or stays(verb) or kind in ("hold", "serve", "heat"):
-            self.objects.use(mine, "add")
+        keeps = stays(verb) or kind in ("hold", "serve", "heat")
+        keeps = keeps or (step.verb == "mix" and not gathers(verb) and kind != "cook")
+        if not taken or keeps:
+            self.objects.use(mine, step.verb)
             return
         left = [r for r in mine if r not in taken]
         heard = self._heard_of(step)
@@ -340,6 +370,8 @@ class Steps(Walker):
             return
         if found.minutes is not None or (found.oven is not None and rows):
             self._timed(scene, doing, found, rows, heard)
+        elif found.heat is not None and found.vessel and found.until and not rows:
+            self._new("heat", "heat", instruction(doing, "heat"), [], found, heard)
         elif found.heat is not None:
             state.pending_heat = found.heat
             self._foods(scene, doing)
@@ -374,8 +406,11 @@ class Steps(Walker):
     ) -> None:
         """A time of its own without a verb: what is done there, or what was done before."""
         verb = vessel_verb(found.vessel) or self._same_cooking(rows)
-        if verb is None or (verb == "cook" and found.oven is not None):
-            verb = "bake" if found.oven is not None else "cook"
+        if {"off", "heat"} <= set(doing.lowers()):
+            verb = "rest"
+        elif verb in (None, "cook"):
+            verb = "bake" if found.oven is not None or self._baked(doing) else "cook"
+        verb = verb or "cook"
         found.heat = found.heat or self._pending()
         rows = list(rows) or self.objects.of(scene, doing, verb)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
@@ -416,6 +451,8 @@ class Steps(Walker):
     def _same_cooking(self, rows: Sequence[RowState]) -> str | None:
         last = self.state.steps[-1] if self.state.steps else None
         near = last is not None and self._now - last.utterance <= NEAR
+        if last is not None and last.kind != "cook" and self.baking and self.state.oven:
+            return "bake"
         new = last is not None and any(r.key not in last.ingredients for r in rows)
         return same_cooking(self.state) if near and not new else None
 

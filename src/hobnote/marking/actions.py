@@ -40,6 +40,7 @@ _STARTS: Final = frozenset(
 _ALONE_AFTER: Final = frozenset(
     {"again", "agen", "and", "n", "&", "then", "until", "till", "til", "well", "into", "\n", "to"}
 )  # fmt: skip
+_PARTS_OF_MEAT: Final = frozenset({"bone", "bones", "skin", "shell", "stone", "fat", "plug"})
 _OPEN_THING: Final = frozenset({".", ",", "then", "and", "!", "\n", "now"})
 _BREAKS: Final = frozenset({".", ",", "!", "\n", ";", "and", "then"})
 _FRAGMENT_VERBS: Final = {
@@ -153,6 +154,15 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
     )
 
 
+def _with_particle(doc: Doc, i: int, verb: str, particles: list[str]) -> bool:
+    """ "slice up three onions", "rub on a spoon of oil": a particle and then an object."""
+    if doc[i].lower_ != verb or i + 2 >= len(doc) or doc[i + 1].lower_ not in particles:
+        return False
+    if i and doc[i - 1].lower_ in _NOT_BEFORE_VERB:
+        return False
+    return doc[i + 2].tag_ in ("CD", "DT", "PRP", "PRP$")
+
+
 def _of_another(doc: Doc, i: int) -> bool:
     """ "cream two hundred grams of butter" is done; "butter, six hundred grams" is weighed."""
     return any(t.lower_ == "of" for t in doc[i + 2 : i + 7])
@@ -170,11 +180,11 @@ def actions(doc: Doc) -> Doc:
         if verb is None or i in taken:
             continue
         row = table[verb]
-        if not _verb_here(doc, i, verb, row["noun"]):
+        particles = row["particles"].split("|") if row["particles"] else []
+        if not (_verb_here(doc, i, verb, row["noun"]) or _with_particle(doc, i, verb, particles)):
             continue
         if i in foods and not _alone(doc, i, verb, bool(row["noun"])):
             continue
-        particles = row["particles"].split("|") if row["particles"] else []
         following = doc[i + 1].lower_ if i + 1 < n else ""
         particle = following if following in particles else _parted(doc, i, particles)
         before = doc[i - 1].lower_ if i else None
@@ -242,7 +252,7 @@ def _things_in(doc: Doc) -> None:
         named = thing.tag_ in ("NN", "NNS", "NNP", "NNPS")
         if not named or after not in (",", ".", "for", "!", "the"):
             continue
-        if after == "the" and doc[i].lower_ != "over":
+        if (after == "the" and doc[i].lower_ != "over") or thing.lower_ in _PARTS_OF_MEAT:
             continue
         first = i - 2 if i > 1 and doc[i - 2].lower_ in ("the", "those", "your") else i - 1
         if first == 0 or doc[first].is_sent_start or doc[first - 1].lower_ in _OPEN_THING:

@@ -28,6 +28,9 @@ from hobnote.marking.marks import (
 LONGEST: Final = 120.0
 REACH: Final = 6
 """Words that may stand between the verb, or the shorter time, and the number."""
+LEAST: Final = 5.0
+RECENT: Final = 40
+"""Minutes from which, and tokens since the last time within which, "another ten" is a time."""
 _OR_LONGER: Final = frozenset(
     {",", "or", "maybe", "perhaps", "it", "might", "be", "even", "up", "to", "possibly", "could",
      "may", "at", "most"}
@@ -60,6 +63,7 @@ def bare_times(doc: Doc) -> Doc:
         more = value.more or doc[mark.start - 1].lower_ == "another"
         put(doc, TIME, mark.start, mark.end, TimeValue(value.low, value.high, more=more))
     _far_ends(doc, amounts)
+    _further(doc, amounts)
     return doc
 
 
@@ -90,6 +94,24 @@ def _far_ends(doc: Doc, amounts: dict[int, Mark]) -> None:
         longer = time.value.high < number.best <= 2 * time.value.high
         if number.unit is None and number.vague is None and longer and said & _PERHAPS:
             put(doc, TIME, mark.start, mark.end, TimeValue(number.low, number.high))
+
+
+def _further(doc: Doc, amounts: dict[int, Mark]) -> None:
+    """ "another twenty-five" not long after a time, and "ten off the heat"."""
+    taken = covered(doc, TIME)
+    times = sorted(taken)
+    for start, mark in amounts.items():
+        number: AmountValue = mark.value
+        bare = number.unit is None and number.vague is None and not number.article
+        if not bare or start in taken or not 1 <= number.best <= LONGEST:
+            continue
+        after = [t.lower_ for t in doc[mark.end : mark.end + 3]]
+        off = after[:2] == ["off", "heat"] or after == ["off", "the", "heat"]
+        ends = mark.end >= len(doc) or doc[mark.end].is_punct or bool(doc[mark.end].is_sent_start)
+        more = number.more or (start > 0 and doc[start - 1].lower_ in ("another", "further"))
+        since = next((start - t for t in reversed(times) if t < start), None)
+        if off or (more and ends and number.best >= LEAST and since and since <= RECENT):
+            put(doc, TIME, mark.start, mark.end, TimeValue(number.low, number.high, more=more))
 
 
 def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | None:
