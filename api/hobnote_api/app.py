@@ -9,6 +9,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
+from fastapi.staticfiles import StaticFiles
 
 from hobnote import __version__
 from hobnote.keeping.store import Store
@@ -17,6 +18,7 @@ from hobnote_api import exports, lookups, recipes, talking
 from hobnote_api.feed import feed_router
 from hobnote_api.guard import Guard
 from hobnote_api.kitchen import Kitchen
+from hobnote_api.page import pages
 from hobnote_api.problems import Problem, add_problems, answers
 from hobnote_api.settings import Settings
 
@@ -49,6 +51,8 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
     app.include_router(
         feed_router(lambda: kitchen.shelf), tags=["planning"], responses=answers()
     )
+    app.include_router(pages.router)
+    app.mount("/static", StaticFiles(packages=[("hobnote_api.page", "static")]), name="static")
     app.add_middleware(Guard, settings=settings, tokens=Tokens(store.engine))
     app.openapi = lambda: _document(app)  # type: ignore[method-assign]
     return app

@@ -56,7 +56,8 @@ class Guard:
             if scope["type"] == "lifespan":
                 await self.app(scope, receive, send)
             return
-        watch = _Watch(send)
+        static = str(scope["path"]).startswith("/static/")
+        watch = _Watch(send, "no-cache" if static else "no-store")
         try:
             refused = await self._refused(scope)
             if refused is not None:
@@ -161,8 +162,9 @@ class Buckets:
 class _Watch:
     """Adds the headers of every answer and remembers what it was."""
 
-    def __init__(self, send: Send) -> None:
+    def __init__(self, send: Send, cached: str) -> None:
         self._send = send
+        self._cached = cached
         self.began = time.perf_counter()
         self.status: int | None = None
         self.bytes = 0
@@ -174,7 +176,7 @@ class _Watch:
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers.setdefault(name, value)
-            headers.setdefault("Cache-Control", "no-store")
+            headers.setdefault("Cache-Control", self._cached)
         elif message["type"] == "http.response.body":
             self.bytes += len(message.get("body", b""))
         await self._send(message)

@@ -1,0 +1,1 @@
+"""The review page: rendered here, with a little plain JavaScript on top of it."""

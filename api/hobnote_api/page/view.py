@@ -1,0 +1,300 @@
+"""What the review page shows, chosen and worded; the templates only lay it out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from hobnote.asking.conversation import Conversation
+from hobnote.asking.questions import Question
+from hobnote.asking.versions import at, differences
+from hobnote.asking.views import amount_words
+from hobnote.keeping import standing
+from hobnote.nutrition.totals import chosen, row_counts
+from hobnote.nutrition.whatif import what_if
+from hobnote.publishing import figures
+from hobnote.publishing.measures import grams_text
+from hobnote.publishing.method import details
+from hobnote.publishing.sheet import part_note, portions_text
+from hobnote.record import Ingredient, Range, Record, Step
+from hobnote_api.kitchen import Kitchen
+from hobnote_api.page.charts import (
+    Bar,
+    Figure,
+    PartFigure,
+    Swap,
+    by_part,
+    claim_line,
+    facts,
+    swap_of,
+)
+from hobnote_api.page.said import Telling, element, tellings
+
+_LOG = 40
+"""Most turns that the page shows of the conversation."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One ingredient. ``open`` says that a question about it is open."""
+
+    key: str
+    id: str
+    name: str
+    details: str
+    grams: str
+    said: str
+    amount: str
+    energy: str
+    bar: Bar | None
+    note: str
+    open: bool
+    spoken: bool
+    component: str
+    optional: bool
+    at: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of the dish."""
+
+    name: str
+    note: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """One step."""
+
+    key: str
+    id: str
+    number: int
+    text: str
+    facts: tuple[str, ...]
+    component: str
+    at: str | None
+    step: Step
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A turn of the conversation and what it was answered."""
+
+    version: int
+    who: str
+    at: datetime
+    text: str
+    kind: str
+    undone: bool
+    answered: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Why a form was not taken, with what was typed and what changed meanwhile."""
+
+    text: str
+    typed: str = ""
+    changes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """The page of one recipe."""
+
+    id: int
+    version: int
+    title: str
+    portions: str | None
+    record: Record
+    tellings: list[Telling]
+    parts: list[Part]
+    extras: list[Row]
+    steps: list[Doing]
+    figures: list[Figure]
+    per: str
+    part_figures: list[PartFigure]
+    claims: list[str]
+    swaps: list[Swap]
+    asked: list[Question]
+    minor: list[Question]
+    log: list[Said]
+    earlier: int
+    undoable: bool
+    redoable: bool
+    since: int | None = None
+    changes: list[str] = field(default_factory=list)
+    trouble: Trouble | None = None
+
+    @property
+    def part_names(self) -> list[str]:
+        """For the form that moves an ingredient."""
+        return [part.name for part in self.record.components]
+
+
+def review(
+    kitchen: Kitchen,
+    talk: Conversation,
+    *,
+    since: int | None = None,
+    trouble: Trouble | None = None,
+) -> Review:
+    """The page of ``talk``; ``since`` asks what changed after that version."""
+    record = talk.record
+    pantry = kitchen.pantry(record.measures or "us")
+    rows = list(_rows(talk))
+    questions = talk.questions
+    turns = talk.turns
+    title = (record.title or "").strip()
+    known = since is not None and 1 <= since <= talk.version
+    return Review(
+        id=talk.id,
+        version=talk.version,
+        title=title[:1].upper() + title[1:] if title else "Untitled dish",
+        portions=portions_text(record.portions),
+        record=record,
+        tellings=tellings(talk),
+        parts=list(_parts(record, rows)),
+        extras=[row for row, counts in rows if not counts],
+        steps=list(_steps(talk)),
+        figures=list(facts(record)),
+        per="a portion" if record.nutrition.per_portion else "the whole dish",
+        part_figures=list(by_part(record)),
+        claims=[claim_line(claim) for claim in record.claims],
+        swaps=[swap_of(change) for change in what_if(record, pantry)],
+        asked=[q for q in questions if q.matters],
+        minor=[q for q in questions if not q.matters],
+        log=list(_log(kitchen, talk)),
+        earlier=max(0, len(turns) - _LOG),
+        undoable=len(talk.standing) > 1,
+        redoable=talk.redoable,
+        since=since if known else None,
+        changes=differences(at(talk, since), talk) if known and since is not None else [],
+        trouble=trouble,
+    )
+
+
+def clock(seconds: float | None) -> str | None:
+    """ "1:07", "1:02:09"."""
+    if seconds is None:
+        return None
+    minutes, rest = divmod(int(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
+
+
+def worth(question: Question) -> str:
+    """What settling a question would pin down."""
+    energy, sodium = question.effect_kcal, question.effect_sodium_mg
+    if energy is not None and energy.high >= 1:
+        return f"{_range(energy)} kcal"
+    if sodium is not None and sodium.high >= 1:
+        return f"{_range(sodium)} mg sodium"
+    return ""
+
+
+def _range(value: Range) -> str:
+    return figures.span(value.low, value.high)
+
+
+# -- ingredients and method ---------------------------------------------------------
+
+
+def _rows(talk: Conversation) -> Iterator[tuple[Row, bool]]:
+    record = talk.record
+    taken = chosen(record.components)
+    parts = {
+        id(row): (part, counts)
+        for part, counts in zip(record.components, taken, strict=True)
+        for row in part.ingredients
+    }
+    asked = {flag.id for flag in record.flags}
+    energies = [r.nutrition["energy_kcal"].high for r in talk.rows.values() if _energy(r)]
+    most = max(energies, default=0.0)
+    for key, row in talk.rows.items():
+        part, _ = parts[id(row)]
+        energy = row.nutrition.get("energy_kcal")
+        grams = grams_text(row.grams, row.amount) or ""
+        said = "" if row.amount.best is None else figures.amount(row.amount)
+        yield (
+            Row(
+                key=key,
+                id=element("i", key),
+                name=row.name,
+                details=", ".join([*([row.state] if row.state else []), *row.preparation]),
+                grams=grams or said or "not said",
+                said=said if grams and said.replace(".", "").replace(" ", "") != _tight(grams)
+                else "",
+                amount="" if row.amount.best is None else amount_words(row.amount),
+                energy=figures.bounds(energy, unit="kcal") if energy else "",
+                bar=Bar.of(energy, most) if energy and energy.high > 0 else None,
+                note=_note(row),
+                open=bool(asked & set(row.flags)),
+                spoken=bool(row.heard),
+                component=part.name,
+                optional=row.optional,
+                at=clock(next((h.at for h in row.heard if h.at is not None), None)),
+            ),
+            row_counts(row),
+        )
+
+
+def _tight(text: str) -> str:
+    return text.replace(".", "").replace(" ", "")
+
+
+def _energy(row: Ingredient) -> bool:
+    return "energy_kcal" in row.nutrition
+
+
+def _note(row: Ingredient) -> str:
+    parts = [
+        *([f"instead of {row.swap_for}"] if row.swap_for else []),
+        *(["if you like"] if row.optional and not row.swap_for else []),
+        *([row.condition] if row.condition else []),
+    ]
+    return "; ".join(parts)
+
+
+def _parts(record: Record, rows: list[tuple[Row, bool]]) -> Iterator[Part]:
+    for part in record.components:
+        own = tuple(row for row, counts in rows if counts and row.component == part.name)
+        if own:
+            yield Part(part.name, part_note(part), own)
+
+
+def _steps(talk: Conversation) -> Iterator[Doing]:
+    for key, step in talk.steps.items():
+        moment = next((h.at for h in step.heard if h.at is not None), None)
+        yield Doing(
+            key=key,
+            id=element("s", key),
+            number=step.number,
+            text=step.text or step.verb,
+            facts=tuple(details(step)),
+            component=step.component,
+            at=clock(moment),
+            step=step,
+        )
+
+
+# -- the conversation ---------------------------------------------------------------------
+
+
+def _log(kitchen: Kitchen, talk: Conversation) -> Iterator[Said]:
+    fate = standing(talk.turns).fate
+    for turn in talk.turns[-_LOG:]:
+        if turn.version == 1:
+            continue
+        yield Said(
+            version=turn.version,
+            who=turn.who,
+            at=turn.at,
+            text=turn.text,
+            kind=turn.kind,
+            undone=turn.version in fate,
+            answered=kitchen.answered(talk.id, turn.version),
+        )
