@@ -206,7 +206,8 @@ class Ingredients(Walker):
         if self._renames(clause, mark, match, row):
             return
         if row is None:
-            weak = match is not None and bare_article(match.amount)
+            inside = match is not None and mark.start < match.amount.start < mark.end
+            weak = match is not None and bare_article(match.amount) and not inside
             unsaid = (amount is None or weak) and relation is None
             if unsaid and not self._evidence(scene, clause, mark, usable, paired):
                 if self._fragment(clause) and scene.moods[0] == "recipe":

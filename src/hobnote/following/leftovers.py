@@ -165,12 +165,15 @@ class LeftOvers(Walker):
             return topic
         if cue_before(clause, mark.start, ("correction", "total"), reach=6):
             return topic
+        if any(0 <= c.start - mark.end <= 2 for c in clause.cues("total")):
+            return topic  # "fifty grams, let's say"
         near = state.utterance - topic.utterance <= 2
         if lone and near:
             return topic
         # "Then salt. I put in sixty grams."
         waiting = near and not topic.measured and not clause.of(FOOD)
-        return topic if waiting and value.unit not in (None, "piece") else None
+        loose = value.unit is None or (value.unit == "piece" and value.content is None)
+        return topic if waiting and not loose else None
 
     @staticmethod
     def _restates(clause: Clause, mark: Mark) -> bool:

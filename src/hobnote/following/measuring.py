@@ -141,7 +141,10 @@ class Measuring(Walker):
         if i < 0 or doc[i].lower_ not in ("half", "quarter") or mark.value.plural:
             return None
         before = doc[i - 1].lower_ if i else ""
-        if before in ("and", "the", "other", "first", "second") or not countable(mark.value.name):
+        after_number = before == "and" and i > 1 and doc[i - 2].like_num
+        if before in ("the", "other", "first", "second") or after_number:
+            return None
+        if not countable(mark.value.name):
             return None
         part = 0.5 if doc[i].lower_ == "half" else 0.25
         said = doc[i : mark.end].text

@@ -79,6 +79,10 @@ def lone_amount(clause: Clause) -> bool:
     if clause.of(FOOD):
         return False
     first = min((m.start for m in clause.of(AMOUNT)), default=clause.end)
+    while first > clause.start + 1 and (
+        clause.doc[first - 1].is_punct or clause.doc[first - 1].tag_ == "UH"
+    ):
+        first -= 1
     if first - clause.start <= 1 and clause.end - clause.start <= TERSE and not clause.of(ACTION):
         return True  # "Six, wholemeal."
     return all(

@@ -44,6 +44,7 @@ _PARTS: Final = {
     "juice": "juice", "zest": "zest", "rind": "zest", "peel": "zest", "whites": "white",
     "white": "white", "yolks": "yolk", "yolk": "yolk",
 }  # fmt: skip
+_AND: Final = frozenset({"and", "&", "+", "plus", "n"})
 _BEFORE_WHOLE: Final = frozenset(
     {"the", "a", "an", "those", "these", "that", "this", "your", "my", "both", "same", "about",
      "large", "small", "big", "medium", "whole", "other", "of", "one", "half", "each"}
@@ -52,6 +53,7 @@ _ORDER_OPENERS: Final = frozenset(
     {"and", "then", "to", "just", "now", ",", ".", "so", "i", "we", "you", "gonna", "next", "or"}
 )
 _LINKS: Final = frozenset({"of", "the", "some", "my", "your", "our", "that", "those", "this"})
+_MISTAGGED: Final = frozenset({"RB", "FW", "UH"})  # no food is one: the tagger lost the thread
 _NOUN_TAGS: Final = frozenset({"NN", "NNS", "NNP", "NNPS"})
 
 
@@ -182,7 +184,14 @@ class FoodMarker:
     def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
         """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""
         part = _PARTS.get(said.lowers[i])
-        if part is None or i + 2 >= len(said.lowers) or said.lowers[i + 1] != "of":
+        if part is None or i + 2 >= len(said.lowers):
+            return None
+        k = i + 2 + (said.lowers[i + 2] in ("the", "its"))
+        if said.lowers[i + 1] in _AND and k < len(said.lowers) and said.lowers[k] in _PARTS:
+            # "the zest and juice of a lemon": the first part is of the same food
+            whole = self._part_of(said, k, amounts)
+            return (i + 1, f"{whole[1].rsplit(' ', 1)[0]} {part}") if whole is not None else None
+        if said.lowers[i + 1] != "of":
             return None
         j = i + 2
         while j < len(said.lowers) and j - i < 7:
@@ -223,7 +232,7 @@ class FoodMarker:
         if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
             return True
         measured = said.starts[i] - 1 in amounts or said.ends[end - 1] in amounts
-        if tag in _NOUN_TAGS or lowers[i] in self.verbs:
+        if tag in _NOUN_TAGS or tag in _MISTAGGED or lowers[i] in self.verbs:
             return measured or before not in ("on", "at", "by", "for")
         return measured
 
