@@ -11,6 +11,7 @@ from hobnote.following.clauses import Clause
 from hobnote.following.doings import Doing
 from hobnote.marking.marks import (
     ACTION,
+    FOOD,
     HEAT,
     TEMPERATURE,
     TIME,
@@ -139,6 +140,10 @@ def is_idiom(clause: Clause, mark: Mark) -> bool:
     doc = clause.doc
     before = [t.lower_ for t in doc[max(0, mark.start - 3) : mark.start] if not t.is_space]
     after = doc[mark.end].lower_ if mark.end < len(doc) else ""
+    if mark.value.high >= 480 and (
+        before[-1:] in (["an"], ["better"]) or any(f.start == mark.end for f in clause.of(FOOD))
+    ):
+        return True  # "the overnight oats", "better overnight"
     return before[-1:] in (["every"], ["each"]) or after == "mark" or before[-2:] == ["at", "the"]
 
 

@@ -43,6 +43,7 @@ class Objects:
         self.state = state
         self.fresh: list[RowState] = []
         self.said: dict[str, int] = {}
+        self.used: set[str] = set()
 
     def note(self, rows: Iterable[RowState]) -> None:
         """``rows`` were named just now."""
@@ -52,9 +53,11 @@ class Objects:
                 self.fresh.remove(row)
             self.fresh.append(row)
 
-    def gather(self, rows: Iterable[RowState]) -> None:
-        """``rows`` wait for something to be done with them."""
+    def gather(self, rows: Iterable[RowState], more: bool) -> None:
+        """``rows`` wait to be used; those that were used only when there is ``more``."""
         for row in rows:
+            if row.key in self.used and not more:
+                continue
             if row not in self.state.gathered and not row.swap_for:
                 self.state.gathered.append(row)
 
@@ -62,6 +65,7 @@ class Objects:
         """A step was made of ``rows``; cutting and washing leaves them to be used."""
         if not prepares(verb):
             self.state.gathered = [r for r in self.state.gathered if r not in rows]
+            self.used.update(r.key for r in rows)
         self.fresh = []
 
     def named(self, scene: Scene, doing: Doing, start: int, end: int) -> list[RowState]:

@@ -50,8 +50,10 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
         return "time"
     if {"scale", "scales", "balance"} & set(doing.after()) and value.kind in ("weak", "add"):
         return None
-    if value.verb in _NOW_AND_THEN and _OFTEN & set(doing.after()):
+    if value.verb in _NOW_AND_THEN and _OFTEN & set(_ahead(doing)):
         return None
+    if value.verb in ("stand", "top") and {"back", "there", "by", "up"} & set(doing.after()[:2]):
+        return None  # "stand back", "top it up"
     timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
     if value.kind in STRONG:
         return _strong(state, doing, value, details)
@@ -60,6 +62,12 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     if timed:
         return _weak(state, doing, value, details)
     return _moving(doing, value)
+
+
+def _ahead(doing: Doing, reach: int = 4) -> list[str]:
+    """The doing's words after the verb and a few more: a caption may break before "every"."""
+    start = doing.action.end if doing.action is not None else doing.start
+    return [t.lower_ for t in doing.clause.doc[start : doing.end + reach] if not t.is_space]
 
 
 def _how_long(doing: Doing, value: ActionValue) -> bool:
@@ -71,7 +79,7 @@ def _how_long(doing: Doing, value: ActionValue) -> bool:
 
 
 def _strong(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str | None:
-    short = doing.end - doing.start <= SHORT or value.form == "base"
+    short = value.form == "base" or (doing.end - doing.start <= SHORT and value.form != "ing")
     if not (details or short or doing.of(FOOD, VESSEL, PART) or _object(doing)):
         return None
     if value.kind == "add" and any(m.label == TIME for m in details):
@@ -112,12 +120,14 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
     if verb in ("take", "fish", "get", "lift", "come", "slide") and (
         value.particle in ("out", "off") or {"out", "off"} & set(words[:4])
     ):
-        if "at" in words[:3]:
+        if verb == "come" and not {"onto", "on", "of", "into"} & set(words[:4]):
             return None  # "it comes out at 90 calories"
+        if "off" in words[:2] or value.particle == "off":
+            return "remove" if doing.of(FOOD) else None  # "take it off"
         if value.particle and len(words) <= 2:
             return "remove"
         return "remove" if doing.of(FOOD, VESSEL, PART) or _object(doing) else None
-    if verb in ("leave", "let", "set", "put", "keep") and {"aside", "alone"} & set(words):
+    if verb in ("leave", "let", "set", "put", "keep") and "aside" in words:
         return "rest"
     if verb in ("leave", "let", "put", "set") and _object(doing) and {"cool", "cold"} & set(words):
         return "cool"
@@ -176,7 +186,8 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return _given(words) or verb
     if verb in ("take", "lift") and {"lid", "foil"} & set(words[:4]):
         return "uncover"
-    if verb == "cover" and value.form == "fragment":
+    more = any(m.label == TIME and m.value.more for m in details)
+    if (verb == "cover" or (verb == "uncover" and more)) and value.form == "fragment":
         return vessel_verb(vessel_in(doing)) or same_cooking(state)
     heated = verb in ("get", "put", "set", "turn", "have", "switch") and not doing.of(FOOD)
     hotter = any(m.label == TEMPERATURE for m in details)

@@ -34,6 +34,9 @@ from hobnote.record import Heard, HeatLevel
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 _GOING_ON: Final = frozenset({"that", "it", "they", "those", "the", "this", "everything", "thats"})
 _NOT: Final = frozenset({"n't", "nt", "not", "never", "dont", "don't"})
+_MORE: Final = frozenset(
+    {"another", "more", "rest", "remaining", "again", "other", "second", "extra", "half"}
+)
 _HOB: Final = frozenset({"pan", "frying pan", "saucepan", "pot", "wok", "casserole"})
 NEAR: Final = 2
 """Utterances up to which details without a verb speak of the latest step."""
@@ -55,7 +58,7 @@ class Steps(Walker):
         blocked = False
         for n, clause in enumerate(scene.clauses):
             rows = unique(scene.rows[m.start] for m in clause.of(FOOD) if m.start in scene.rows)
-            self.objects.gather(rows)
+            self.objects.gather(rows, bool(_MORE & set(clause.lowers())))
             for vessel in clause.of(VESSEL):
                 made = vessel_verb(vessel.value)
                 self.baking = made in ("bake", "roast") if made else self.baking
@@ -76,7 +79,8 @@ class Steps(Walker):
         scopes = denials(clause)
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
         details = [m for m in marks if not within(m.start, scopes) and not is_idiom(clause, m)]
-        if is_keeping(clause, details) or self._background(clause):
+        better = clause.cues("alternative") and not clause.of(ACTION)
+        if better or is_keeping(clause, details) or self._background(clause):
             return
         if self._total(scene, clause, details):
             return
@@ -101,6 +105,8 @@ class Steps(Walker):
         verb = printed(self.state, doing, details)
         if verb == "time":
             self._lasts(scene, doing, details)
+        elif verb in (None, "add") and not details and self._joins(scene, doing):
+            return
         elif verb is not None:
             self._step(scene, doing, verb, details)
         elif details:
@@ -228,16 +234,42 @@ class Steps(Walker):
             return False
         if any(m.value.kind in STRONG or m.value.verb == "go" for m in clause.of(ACTION)):
             return False
-        timed = [s for s in self.state.steps if s.timed and self._now - s.utterance <= NEAR]
+        timed = [s for s in self.state.steps if s.timed and self._now - s.utterance <= NEAR + 1]
         if not timed:
             return False
-        step = timed[-1]
-        first = next((s for s in timed if s.verb == step.verb), step)
-        if clause.cues("total") and first is not step:
-            self._drop(step)
-            step = first
+        parts = {s.key: self._minutes(s) for s in timed}
+        whole = sum(parts[s.key] for s in timed[-2:])
+        if len(timed) > 1 and abs(whole - minutes.high) <= 0.1 * minutes.high:
+            return True  # "…, another ten, so thirty all told" says nothing new
+        step = min(timed, key=lambda s: abs(parts[s.key] - minutes.high))
         heard = self.heard(scene, clause.start, clause.end)
         self.state.emit(ev.StepChanged(key=step.key, minutes=minutes, heard=heard))
+        return True
+
+    def _minutes(self, step: StepState) -> float:
+        """The latest minutes of a step."""
+        for event in reversed(self.state.events):
+            mine = isinstance(event, ev.Stepped | ev.StepChanged) and event.key == step.key
+            if mine and event.minutes is not None:  # type: ignore[union-attr]
+                return event.minutes.high  # type: ignore[union-attr]
+        return 0.0
+
+    def _joins(self, scene: Scene, doing: Doing) -> bool:
+        """ "two cloves of garlic, in with the onions": they join the step that has the onions."""
+        doc = doing.clause.doc
+        at = next((i for i in range(doing.start, doing.end - 1) if doc[i].lower_ == "with"), None)
+        if at is None or doc[at + 1].lower_ not in ("the", "that", "those"):
+            return False
+        anchors = {r.key for r in self.objects.named(scene, doing, at, doing.end)}
+        rows = [r for r in self.objects.named(scene, doing, doing.start, at) if not r.optional]
+        step = next((s for s in reversed(self.state.steps) if anchors & set(s.ingredients)), None)
+        if not rows or step is None or step is self.state.steps[-1]:
+            return False
+        keys = tuple(r.key for r in rows if r.key not in step.ingredients)
+        heard = self.heard(scene, doing.start, doing.end)
+        self.state.emit(ev.StepChanged(key=step.key, ingredients=keys, heard=heard))
+        step.ingredients.extend(keys)
+        self.objects.use(rows, "add")
         return True
 
     # -- steps --------------------------------------------------------------------
@@ -508,7 +540,7 @@ def _leads(scene: Scene, n: int) -> bool:
 
 
 def _resumes(clause: Clause) -> bool:
-    return clause.lowers()[0] in ("then", "so", "but", "while")
+    return clause.lowers()[0] in ("then", "while")
 
 
 def _serving(rows: Sequence[RowState]) -> str:

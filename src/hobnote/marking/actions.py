@@ -124,7 +124,7 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
     before = doc[i - 1].lower_ if i else "."
     last = i + 1 >= len(doc)
     after = "." if last else doc[i + 1].lower_
-    if before in _NOT_BEFORE_VERB:
+    if before in _NOT_BEFORE_VERB or after == "of":
         return False
     thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ == "PRP$")
     number = not last and doc[i + 1].tag_ == "CD"
@@ -174,12 +174,15 @@ def actions(doc: Doc) -> Doc:
     forms, table = verb_forms(), verbs()
     taken = covered(doc, VESSEL)
     foods = covered(doc, FOOD)
+    amounts = covered(doc, AMOUNT)
     n = len(doc)
     for i, token in enumerate(doc):
         verb = forms.get(token.lower_)
         if verb is None or i in taken:
             continue
         row = table[verb]
+        if row["noun"] and i in amounts:
+            continue
         particles = row["particles"].split("|") if row["particles"] else []
         if not (_verb_here(doc, i, verb, row["noun"]) or _with_particle(doc, i, verb, particles)):
             continue
