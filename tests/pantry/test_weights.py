@@ -61,8 +61,47 @@ def test_an_unknown_food_cannot_be_counted():
 
 
 def test_onions_without_a_size_are_small_to_large():
-    weight = grams("onions", 2, unit="piece")
+    weight = grams("onions", 2, unit="piece", pantry=US)
     assert (weight.low, weight.best, weight.high) == (140, 220, 300)
+
+
+@pytest.mark.parametrize(("name", "figure"), [("onion", 110), ("potato", 213)])
+def test_british_ones_are_of_another_size_and_allow_the_published_figure(name, figure):
+    british, american = grams(name), grams(name, pantry=US)
+    assert british.best != american.best == figure
+    assert british.low < figure < british.high
+
+
+def test_a_whole_garlic_is_a_bulb_and_a_whole_celery_a_head():
+    for name, part in (("garlic", "clove"), ("celery", "stick")):
+        whole = grams(name, size="whole").best
+        assert whole == grams(f"whole {name}").best == grams(f"head of {name}").best
+        assert whole > 8 * grams(name, noun=part).best == 8 * grams(name).best
+
+
+def test_bones_are_no_part_of_what_is_eaten():
+    for name in ("whole chicken", "chicken drumsticks", "pork ribs", "lamb leg on the bone"):
+        weight = grams(name, 1000, unit="g")
+        assert weight.low < weight.best < 900 and "eaten" in weight.source, name
+    thighs = grams("bone-in chicken thighs", 1000, unit="g")
+    assert thighs.best < thighs.high == 1000  # boned ones are sold too
+    for name in ("boneless chicken thighs", "lamb leg", "chicken breast"):
+        assert grams(name, 1000, unit="g").best == 1000, name
+
+
+def test_a_tin_is_drained_by_what_is_in_it():
+    tin = {n: grams(n, noun="tin", content_g=(100, 100, 100)) for n in ("chickpeas", "tuna")}
+    assert tin["chickpeas"].best == pytest.approx(60) and tin["tuna"].best == pytest.approx(70)
+    assert grams("chopped tomatoes", noun="tin", content_g=(400, 400, 400)).best == 400
+
+
+def test_grated_cheese_is_what_the_table_calls_shredded():
+    grated = grams("cheddar", unit="cup", preparation=["grated"], pantry=US)
+    assert grated.best == pytest.approx(113) and grated.high < 150
+
+
+def test_toast_weighs_less_than_its_bread():
+    assert grams("toast", noun="slice").best < grams("bread", noun="slice").best
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from hobnote.pantry.types import Food, HouseholdWeight
-from hobnote.pantry.words import tokens
+from hobnote.pantry.words import kind, tokens
 
 US_ML = {
     "cup": 236.5882365,
@@ -42,6 +42,9 @@ _NOT_ONE = frozenset(
         "strip",
     }
 )
+
+# A cup of it so treated is no cup of it as it is: taken only when it was said.
+_OTHER_STATES = frozenset({"melted", "whipped", "mashed", "pureed", "puree", "cooked"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,8 @@ def _volumes(rows: tuple[HouseholdWeight, ...]) -> tuple[Volume, ...]:
 def choose(options: Iterable[Volume], preparation: Iterable[str]) -> list[Volume]:
     """Options that fit how the food was prepared, best first; all when nothing was said."""
     pool = list(options)
-    said = {t for p in preparation for t in tokens(p)}
+    said = _said(preparation)
+    pool = [o for o in pool if not (o.detail & _OTHER_STATES) - said] or pool
     fitting = [o for o in pool if said and said & o.detail]
     if fitting:
         return sorted(fitting, key=lambda o: (-len(said & o.detail), len(o.detail)))
@@ -86,9 +90,16 @@ def choose(options: Iterable[Volume], preparation: Iterable[str]) -> list[Volume
     return plain or pool
 
 
+def _said(preparation: Iterable[str]) -> frozenset[str]:
+    """The words of a preparation, with those that mean the same of a cupful."""
+    said = {t for p in preparation for t in tokens(p)}
+    alike = kind("alike")
+    return frozenset(said | {other for word in said for other in alike.get(word, word).split("|")})
+
+
 def narrowed(options: Iterable[Volume], preparation: Iterable[str]) -> bool:
     """Whether how the food was prepared picks one of its volume weights ("cup, packed")."""
-    said = {t for p in preparation for t in tokens(p)}
+    said = _said(preparation)
     return any(said & option.detail for option in options)
 
 

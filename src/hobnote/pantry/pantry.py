@@ -14,7 +14,7 @@ from hobnote.pantry.measures import factors
 from hobnote.pantry.names import NameRow, Names
 from hobnote.pantry.tables import lines, split
 from hobnote.pantry.types import Food, Match, Weight
-from hobnote.pantry.words import plain, singularised, tokens
+from hobnote.pantry.words import kind, plain, singularised, tokens
 
 if TYPE_CHECKING:
     from hobnote.record import Amount
@@ -118,14 +118,15 @@ class Pantry:
         classes, names = self.classes(food, name), self._names_of(food, name)
         unit, size = amount.unit, amount.size
         if unit in ("g", "kg", "oz", "lb"):
-            return weights.by_weight(count, unit, self.measures)
+            eaten = weights.eaten_of(food, names, plain(name), preparation)
+            return weights.by_weight(count, unit, self.measures, eaten)
         if unit is not None and unit != "piece":
             prepared = [*preparation, *([state] if state else []), *name.split()[:-1]]
             said = self._said_names(name)
             return weights.by_volume(
                 count, unit, self.measures, food, said, classes, prepared, size
             )
-        noun = singularised(plain(amount.noun)) if amount.noun else None
+        noun = singularised(plain(amount.noun)) if amount.noun else _noun_in(name)
         found = weights.by_count(count, noun, size, self.measures, food, names, classes, content_g)
         if found is None and noun is not None:
             return self.vague(noun, food, name, size=size, count=count)
@@ -203,3 +204,10 @@ class Pantry:
             if base is not None and base.file == row.file:
                 names.append(base.name)
         return list(dict.fromkeys(names))
+
+
+def _noun_in(name: str) -> str | None:
+    """The counted word of a name that holds one: "head of garlic"."""
+    head, of, _ = plain(name).partition(" of ")
+    noun = singularised(head)
+    return noun if of and noun in kind("container") else None

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
 Range = tuple[float, float, float]
 _TINS = ("tin", "can", "jar", "carton")
-# What is left of the net weight when the liquid is poured away (400 g tin: 225 to 250 g).
-DRAINED: Range = (0.55, 0.6, 0.65)
 
 
 class Piece(NamedTuple):
@@ -77,12 +75,42 @@ def said(amount: Amount) -> Range | None:
     return (low, best, high)
 
 
-def by_weight(count: Range, unit: str, locale: str) -> Weight:
-    """A weighed amount: exact but for the range that was said."""
+def by_weight(count: Range, unit: str, locale: str, eaten: Piece | None = None) -> Weight:
+    """A weighed amount: exact but for the range that was said and what is not eaten of it."""
     factor = factors(locale)[unit]
-    low, best, high = _times(count, (factor.low, factor.best, factor.high))
+    grams = _times(count, (factor.low, factor.best, factor.high))
     source = "as weighed" if unit in ("g", "kg") else f"1 {unit} = {factor.best:.4g} g"
-    return Weight(low, best, high, source)
+    if eaten is not None:
+        grams = _times(grams, (eaten.low, eaten.best, eaten.high))
+        source = f"{source}; {eaten.best:.0%} of it is eaten: {eaten.source}"
+    return Weight(*grams, source)
+
+
+def eaten_of(
+    food: Food | None, names: Sequence[str], said: str, preparation: Sequence[str]
+) -> Piece | None:
+    """The edible share of a food that is weighed with bones, shell or peel; None when all is.
+
+    ``names`` are its names; ``said`` is the name as said, which with the ``preparation`` may
+    tell of a bone or a peel.
+    """
+    words = f" {' '.join([said, *preparation])} ".lower()
+    boned = any(word in words for word in (" boneless", " boned", " meat ", " fillet"))
+    for name, row in _shares("as_bought.csv"):
+        if name in names and not boned:
+            return row
+        word = name.removeprefix("word:")
+        if word != name and f" {word} " in words and food is not None and food.refuse:
+            eaten = 1 - food.refuse
+            source = f"{food.refuse:.0%} refuse, {food.source}"
+            return Piece(eaten * row.low, eaten, min(1.0, eaten * row.high), source)
+    return None
+
+
+@cache
+def _shares(name: str) -> tuple[tuple[str, Piece], ...]:
+    rows = (split(line) for line in lines(name)[1:])
+    return tuple((f, Piece(float(a), float(b), float(c), s)) for f, a, b, c, s in rows)
 
 
 def by_volume(
@@ -156,8 +184,10 @@ def by_count(
     ``names`` are the food's names, its own first; ``content_g`` is what one container holds.
     """
     if content_g is not None:
-        return _by_content(count, noun, food, classes, content_g)
+        return _by_content(count, noun, food, names, classes, content_g)
     tries = [noun, *_nouns().get(noun, ())] if noun else [""]
+    if not noun and (size == "whole" or (names and names[0].startswith("whole "))):
+        tries = ["head", "bulb", ""]  # a whole celery is no stalk, a whole garlic no clove
     if not noun and "tinned" in classes:
         tries.append("tin")
     if noun and any(noun in name.split() for name in names):
@@ -242,11 +272,26 @@ def eaten_drained(food: Food | None, classes: frozenset[str]) -> bool:
     return bool(classes & {"tinned"}) and bool(classes & {"pulse", "fish", "vegetable", "fruit"})
 
 
+def _drained(names: Sequence[str], classes: frozenset[str]) -> Piece:
+    """The share of a tin's net weight that is left when it is drained."""
+    for name, row in _shares("drained.csv"):
+        if name in names or name == "*" or (name[0] == "@" and name[1:] in classes):
+            return row
+    raise LookupError("drained.csv has no row for any food")
+
+
 def _by_content(
-    count: Range, noun: str | None, food: Food | None, classes: frozenset[str], content: Range
+    count: Range,
+    noun: str | None,
+    food: Food | None,
+    names: Sequence[str],
+    classes: frozenset[str],
+    content: Range,
 ) -> Weight:
+    """What one container was said to hold, without the liquid where that is poured away."""
     net = _times(count, content)
     if noun in _TINS and eaten_drained(food, classes):
-        low, best, high = _times(net, DRAINED)
-        return Weight(low, best, high, "net weight as said; drained is 55 to 65 per cent of it")
+        left = _drained(names, classes)
+        source = f"net weight as said; drained is {left.best:.0%} of it: {left.source}"
+        return Weight(*_times(net, (left.low, left.best, left.high)), source)
     return Weight(*net, "net weight as said")
