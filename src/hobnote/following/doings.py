@@ -293,6 +293,8 @@ def _happens(clause: Clause, action: Mark) -> bool:
     if value.form == "s":
         return not timed or value.subject is None
     before = _words_before(clause, action, 3)
+    if before[-1:] and before[-1] in _SELF and {"before", "when", "once", "as"} & set(before):
+        return True
     while before and before[-1] in _MODALS:
         before.pop()
     helped = any(

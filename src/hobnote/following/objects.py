@@ -21,6 +21,8 @@ _STAND_INS: Final = frozenset(
 )  # fmt: skip
 REACH: Final = 3
 """Utterances back in which "it" may look for a food."""
+STANDING: Final = 4
+"""Steps back whose foods are still in the pot when it simmers or bakes."""
 
 
 def unique(rows: Iterable[RowState]) -> list[RowState]:
@@ -141,6 +143,8 @@ class Objects:
             pool = unique([*waiting, *fresh])
             if pool:
                 return pool
+        if stays(verb) and state.steps and pronoun != "many":
+            return unique([*self._standing(), *fresh])
         near = [r for r in fresh if state.utterance - self.said.get(r.key, 0) <= REACH]
         if any(not is_medium(r.name) for r in near) and not (pronoun is None and prepares(verb)):
             if kind_of(verb) in ("cook", "hold"):
@@ -149,6 +153,15 @@ class Objects:
             last = [r for r in near if self.said.get(r.key, 0) == latest]
             return last[-1:] if pronoun == "one" and prepares(verb) else last
         return self.last_rows() or near
+
+    def _standing(self) -> list[RowState]:
+        """What is in the pot or the tin: the rows of the latest few steps."""
+        found: list[RowState] = []
+        for step in reversed(self.state.steps[-STANDING:]):
+            if step.kind == "serve" or step.verb == "preheat":
+                break
+            found = [*self.rows_of(step), *found]
+        return unique(found)
 
     def last_rows(self) -> list[RowState]:
         """The rows of the latest step that has any but fat, water and salt."""

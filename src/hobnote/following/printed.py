@@ -9,7 +9,7 @@ from hobnote.following.doing import temperatures_of, vessel_in, vessel_verb
 from hobnote.following.doings import Doing
 from hobnote.following.state import State, StepState
 from hobnote.marking.actions import ActionValue
-from hobnote.marking.marks import FOOD, HEAT, PART, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
+from hobnote.marking.marks import AMOUNT, FOOD, HEAT, PART, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
 
 STRONG: Final = frozenset({"cook", "prep", "add", "hold", "serve", "heat"})
 _IDLE: Final = frozenset({"have", "need", "use", "want", "follow"})
@@ -58,6 +58,9 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     if value.kind in STRONG:
         return _strong(state, doing, value, details)
     if value.verb in _IDLE:
+        return None
+    changed = value.verb in ("turn", "drop", "lower", "bring", "reduce", "take")
+    if changed and doing.of(TEMPERATURE) and not doing.of(TIME, FOOD) and state.steps:
         return None
     if timed:
         return _weak(state, doing, value, details)
@@ -135,6 +138,8 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
     if verb in _GOING or (verb in ("put", "get", "pop") and back):
         if not doing.of(FOOD, PART) and not (doing.of(VESSEL) and _object(doing)):
             return None
+        if not doing.of(FOOD, PART) and doing.of(AMOUNT):
+            return None  # "so 100 goes in the bowl"
         into = {"in", "on", "into", "over", "to", "onto"} & set(doing.lowers())
         if verb in _GOING and not into and not back:
             return None
@@ -182,6 +187,8 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return "rest" if verb == "let" else done if done in ("chill", "freeze") else verb
     if verb == "keep" and vessel_in(doing) is None:
         return "rest" if not state.steps or last_cooking(state) is None else "keep"
+    if verb == "take" and "out" in words[:3] and vessel_in(doing) == "fridge":
+        return verb
     if verb == "give" and _given(words):
         return _given(words) or verb
     if verb in ("take", "lift") and {"lid", "foil"} & set(words[:4]):

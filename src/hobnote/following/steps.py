@@ -52,6 +52,7 @@ class Steps(Walker):
         self.implied_part = "main"
         self.begun: set[str] = set()
         self.baking = False
+        self.pending_oven: float | None = None
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
@@ -230,7 +231,14 @@ class Steps(Walker):
         """ "so twelve minutes all told", "make that three hours": it replaces what was said."""
         minutes, more = minutes_of(details)
         cues = clause.cues("total", "correction")
-        if minutes is None or more or not cues or clause.of(FOOD):
+        if minutes is None or more or clause.of(FOOD):
+            return False
+        near = [
+            c for c in cues for t in details
+            if t.label == TIME and (0 <= t.start - c.end <= 3 or 0 <= c.start - t.end <= 3
+                                    or c.start <= t.start < c.end)
+        ]  # fmt: skip
+        if not near:
             return False
         if any(m.value.kind in STRONG or m.value.verb == "go" for m in clause.of(ACTION)):
             return False
@@ -283,6 +291,8 @@ class Steps(Walker):
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
         if kind in ("cook", "heat"):
             found.heat = found.heat or self._pending()
+        if kind == "cook" and found.minutes is not None:
+            found.oven, self.pending_oven = found.oven or self.pending_oven, None
         _, more = minutes_of(details)
         if verb == "heat" and found.oven is not None and not doing.of(FOOD):
             verb, rows = "preheat", []
@@ -409,6 +419,8 @@ class Steps(Walker):
             self._foods(scene, doing)
         elif rows:
             self._foods(scene, doing)
+        elif found.oven is not None:
+            self.pending_oven = found.oven
 
     def _preheats(self, doing: Doing, found: Details, rows: Sequence[RowState]) -> bool:
         """The oven and a temperature, no time and no food: it is being heated."""
@@ -444,6 +456,7 @@ class Steps(Walker):
             verb = "bake" if found.oven is not None or self._baked(doing) else "cook"
         verb = verb or "cook"
         found.heat = found.heat or self._pending()
+        found.oven, self.pending_oven = found.oven or self.pending_oven, None
         rows = list(rows) or self.objects.of(scene, doing, verb)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
         self._settle(verb, kind, rows)

@@ -47,6 +47,11 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
     elif (not rest or fronted) and listed and not any(m.start >= action.end for m in
                                                      doing.of("FOOD", "PART")):  # fmt: skip
         words = [listed, *words]
+    if action.value.verb == "give" and verb in words:  # "give it a good shake"
+        at = words.index(verb)
+        words = [w for i, w in enumerate(words) if i > at or w not in ("a", "good", "quick", verb)]
+    if verb in ("remove", "take") and words[1:2] in (["out"], ["off"]) and words[2:3] != ["of"]:
+        del words[1]
     head = f"{verb} {particle}" if particle and verb == action.value.verb else verb
     return tidy(" ".join([head, *words]))
 
@@ -67,6 +72,7 @@ def _plain(doing: Doing, verb: str, names: Sequence[str]) -> str:
         if m.start < end:
             continue
         words = " ".join(_words(doing, list(doc[m.start : m.end])))
+        words = words[:1].lower() + words[1:]
         before = doc[m.start - 1].lower_ if m.start > doing.start else ""
         if m.label == "VESSEL":
             words = f"in the {words}"
@@ -99,8 +105,8 @@ def _words(doing: Doing, tokens: Sequence[Token]) -> list[str]:
             skip, word = meant[token.i]
             found.append(word)
         else:
-            glued = found and token.i and not token.nbor(-1).whitespace_ and not token.is_punct
-            if glued and token.nbor(-1).text not in ",.;:!?":
+            glued = bool(found) and token.i > 0 and not token.nbor(-1).whitespace_
+            if glued and token.nbor(-1).text not in ",.;:!?" and token.text not in ",.;:!?":
                 found[-1] += token.text
             else:
                 found.append(token.text)

@@ -132,8 +132,8 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
     base = token.lower_ == verb
     if base and after in ("it", "them", "'em", "em", "everything"):
         return True
-    if noun == "food" and base and opens and number:
-        return _of_another(doc, i)
+    if nounlike and base and opens and number:
+        return noun != "food" or _of_another(doc, i)
     if token.tag_.startswith("VB"):
         if nounlike and base and opens and (last or after in _NOUN_AFTER):
             return False

@@ -107,7 +107,8 @@ def _further(doc: Doc, amounts: dict[int, Mark]) -> None:
             continue
         after = [t.lower_ for t in doc[mark.end : mark.end + 3]]
         off = after[:2] == ["off", "heat"] or after == ["off", "the", "heat"]
-        ends = mark.end >= len(doc) or doc[mark.end].is_punct or bool(doc[mark.end].is_sent_start)
+        ends = not after or doc[mark.end].is_punct or bool(doc[mark.end].is_sent_start)
+        ends = ends or after[0] in ("after", "until", "till", "or", "with", "once", "so")
         more = number.more or (start > 0 and doc[start - 1].lower_ in ("another", "further"))
         since = next((start - t for t in reversed(times) if t < start), None)
         if off or (more and ends and number.best >= LEAST and since and since <= RECENT):
