@@ -18,6 +18,7 @@ from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before, negated, within
 from hobnote.following.offering import Offering
 from hobnote.following.pairing import Pair, pair
+from hobnote.following.roles import Role
 from hobnote.following.scene import (
     DOUBTFUL,
     Scene,
@@ -30,7 +31,7 @@ from hobnote.following.scene import (
     yields,
 )
 from hobnote.following.state import RowState, State
-from hobnote.following.swaps import Role, swap_roles
+from hobnote.following.swaps import swap_roles
 from hobnote.marking.marks import (
     ACTION,
     AMOUNT,
@@ -149,7 +150,11 @@ class Ingredients(Walker):
     ) -> bool:
         clause, mood = scene.clauses[n], scene.moods[n]
         role = roles.get(mark)
-        offered = role is not None and role.kind == "swap" and mood in ("recipe", "hypothetical")
+        offered = role is not None and role.kind == "swap"
+        offered = offered and (
+            mood in ("recipe", "hypothetical")
+            or (mood == "past" and role is not None and self._fitting(role, mark))
+        )
         optional = bool(clause.cues("optional", "serving"))
         if mood != "recipe" and not offered and not (mood == "hypothetical" and optional):
             return False
@@ -176,6 +181,11 @@ class Ingredients(Walker):
                 return False
         return True
 
+    def _fitting(self, role: Role, mark: Mark) -> bool:
+        """ "she's vegan so she makes it with soya yoghurt": an offer, told as a story."""
+        row = known(self.state, mark)
+        return role.tentative and mark.label == FOOD and self.offering.fits(mark.value, row)
+
     def _food(
         self,
         scene: Scene,
@@ -200,6 +210,8 @@ class Ingredients(Walker):
         row = state.find(
             food, state.component, measured=amount is not None, amount=amount, more=more
         )
+        if role is not None and role.tentative and not self.offering.fits(food, row):
+            role = None
         if role is not None and role.kind == "swap":
             self.offering.swap(scene, mark, food, role, amount, heard)
             return

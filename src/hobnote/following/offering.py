@@ -8,9 +8,9 @@ from typing import Final
 from hobnote.following import events as ev
 from hobnote.following.kinds import likeness
 from hobnote.following.moods import drops
+from hobnote.following.roles import Role
 from hobnote.following.scene import Scene, Walker, known
 from hobnote.following.state import RowState
-from hobnote.following.swaps import Role
 from hobnote.marking.marks import FOOD, MISHEARD, FoodValue, Mark
 from hobnote.record import Amount, Heard
 
@@ -65,6 +65,16 @@ class Offering(Walker):
         if amount is not None:
             state.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
             row.amount = amount
+
+    def fits(self, food: FoodValue, row: RowState | None) -> bool:
+        """Whether ``food`` is new and some row of the dish is like it."""
+        if row is not None and row.name == food.name:
+            return False
+        return any(
+            likeness(food.name, r.name) > 0
+            for r in self.state.recent
+            if r.alive and not r.swap_for and r.name != food.name
+        )
 
     def _replaced(
         self, scene: Scene, food: FoodValue, role: Role

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from hobnote.following.clauses import Clause
+from hobnote.following.eaters import for_eaters, none_left
 from hobnote.following.moods import drops, negated
-from hobnote.following.state import RowState
-from hobnote.marking.marks import CUE, FOOD, RELATIVE, Mark
+from hobnote.following.roles import Role
+from hobnote.marking.marks import AMOUNT, CUE, FOOD, RELATIVE, Mark
 
 _MODAL: Final = frozenset(
     {"can", "could", "may", "might", "if", "would", "or", "works", "work", "fine", "should",
@@ -24,18 +24,6 @@ _MODAL: Final = frozenset(
 _OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
                             "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
 _WITH: Final = frozenset({"with", "by", "to"})
-
-
-@dataclass(frozen=True, slots=True)
-class Role:
-    """``kind``: swap (the food replaces ``for_food`` or the topic), original, or out."""
-
-    kind: str
-    for_food: Mark | None = None
-    condition: str | None = None
-    shares_amount: bool = False
-    explicit: bool = False
-    of_row: RowState | None = None
 
 
 _FREE: Final = Role("free")
@@ -50,7 +38,7 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
         return roles
     words = [t.lower_ for c in clauses for t in c.doc[c.start : c.end]]
     modal = any(w in _MODAL for w in words) or any(
-        c.value in ("condition", "lacking", "optional") for c in cues
+        c.value in ("condition", "lacking", "optional", "eater", "alternative") for c in cues
     )
     condition = _condition(clauses)
     for cue in cues:
@@ -75,9 +63,11 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
             before = [f for f in foods if f.end <= cue.start and f not in roles]
             if before and modal:
                 roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
+    none_left(clauses, foods, condition, roles)
     _left_out(clauses, foods, roles, condition)
     _same_amount(clauses, foods, roles, modal, condition)
     _or(clauses, foods, roles)
+    for_eaters(clauses, foods, condition, roles)
     return roles
 
 
@@ -125,7 +115,13 @@ def _left_out(
     if not any(c.cues("condition", "lacking", "optional") for c in clauses):
         return
     scopes = [(c, s) for c in clauses for s in negated(c) if drops(c, s)]
-    out = [f for f in foods if any(f.start in s for _, s in scopes)]
+    doc = clauses[0].doc
+    out = [
+        f
+        for f in foods
+        if any(f.start in s for _, s in scopes)
+        or any(t.lower_ in ("leave", "drop") for t in doc[max(0, f.start - 2) : f.start])
+    ]
     if not out or out[0] in roles:
         return
     new = [
@@ -227,6 +223,8 @@ def _lacking(
         roles[after[0]] = Role("original")
         return
     near = after[0].start - cue.end <= 4
+    if len(after) == 1 and clauses[0].doc[cue.end].text in (",", ":"):
+        near = False  # "if none, ham": nothing named is lacking, the ham is new
     original = after[0] if near else None
     new = after[1:] if near else after
     if original is not None and new:
@@ -275,6 +273,7 @@ def _alternative(
 def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
     """A or B: B may stand in for A, in the same amount. "Or B." alone speaks of the topic."""
     doc = clauses[0].doc
+    measured = {i for c in clauses for m in c.of(AMOUNT) for i in range(m.start, m.end)}
     first = foods[0]
     lead = [t.lower_ for t in doc[clauses[0].start : first.start]]
     if lead[:1] == ["or"] and len(lead) <= 4 and first not in roles:
@@ -286,7 +285,7 @@ def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role
             continue
         rest = words[words.index("or") + 1 :]
         plain = all(
-            w in _OR_GAP or t.tag_ in ("JJ", "NN", "VBN", "CD", "NNS", "IN")
+            w in _OR_GAP or t.i in measured or t.tag_ in ("JJ", "NN", "VBN", "CD", "NNS", "IN")
             for w, t in zip(words, gap, strict=True)
         )
         if plain and len(gap) <= 6 and not ({"not", "without", "no"} & set(rest)):

@@ -231,10 +231,16 @@ class FoodMarker:
         before = lowers[i - 1] if i else "."
         if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
             return True
+        if before in ("or", "and") and i > 1 and self._after_food(said, i - 1):
+            return True  # "parsley or dill"
         measured = said.starts[i] - 1 in amounts or said.ends[end - 1] in amounts
         if tag in _NOUN_TAGS or tag in _MISTAGGED or lowers[i] in self.verbs:
             return measured or before not in ("on", "at", "by", "for")
         return measured
+
+    def _after_food(self, said: Said, i: int) -> bool:
+        """Whether a food was said just before word ``i``, described or not ("parsley, chopped")."""
+        return any(0 <= said.starts[i] - m.end <= 2 for m in marks(said.doc, FOOD))
 
     def _acts(self, said: Said, i: int, following: str, tag: str) -> bool:
         """Whether a word that is food and verb is the verb here.
