@@ -106,11 +106,15 @@ def by_part(record: Record) -> Iterator[PartFigure]:
 
 def claim_line(claim: Claim) -> str:
     """A figure that the cook stated, beside ours."""
-    said = f"{figures.span(claim.low, claim.high)} {claim.unit} {claim.nutrient}"
+    what = "" if claim.nutrient == "energy" else f" {claim.nutrient}"
+    per = {"portion": "a portion", "dish": "for the whole dish"}.get(
+        claim.scope, f"for the {claim.scope}"
+    )
+    said = f"{figures.span(claim.low, claim.high)} {claim.unit}{what}"
     verdict = {"agrees": "it agrees", "differs": "it differs"}.get(claim.verdict, claim.verdict)
     ours = "" if claim.computed is None else f" We make it {figures.bounds(claim.computed)}:"
     why = f" ({claim.reason})" if claim.reason else ""
-    return f"You said {said} for the {claim.scope}.{ours} {verdict}{why}."
+    return f"You said {said} {per}.{ours} {verdict}{why}."
 
 
 def swap_of(change: Change) -> Swap:

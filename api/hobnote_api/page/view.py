@@ -188,6 +188,8 @@ def clock(seconds: float | None) -> str | None:
 
 def worth(question: Question) -> str:
     """What settling a question would pin down."""
+    if "kcal" in question.text or "sodium" in question.text:
+        return ""  # the question says so itself
     energy, sodium = question.effect_kcal, question.effect_sodium_mg
     if energy is not None and energy.high >= 1:
         return f"{_range(energy)} kcal"
@@ -226,8 +228,7 @@ def _rows(talk: Conversation) -> Iterator[tuple[Row, bool]]:
                 name=row.name,
                 details=", ".join([*([row.state] if row.state else []), *row.preparation]),
                 grams=grams or said or "not said",
-                said=said if grams and said.replace(".", "").replace(" ", "") != _tight(grams)
-                else "",
+                said=_said_beside(said, grams),
                 amount="" if row.amount.best is None else amount_words(row.amount),
                 energy=figures.bounds(energy, unit="kcal") if energy else "",
                 bar=Bar.of(energy, most) if energy and energy.high > 0 else None,
@@ -242,8 +243,10 @@ def _rows(talk: Conversation) -> Iterator[tuple[Row, bool]]:
         )
 
 
-def _tight(text: str) -> str:
-    return text.replace(".", "").replace(" ", "")
+def _said_beside(said: str, grams: str) -> str:
+    """The amount as it was said, where it says more than the grams beside it."""
+    plain = said.replace(".", "").replace(" ", "").casefold()
+    return said if grams and plain not in ("a", "an", grams.replace(" ", "")) else ""
 
 
 def _energy(row: Ingredient) -> bool:

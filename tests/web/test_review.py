@@ -1,0 +1,330 @@
+"""The whole way through the page, in a real browser."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+
+from hobnote.asking.conversation import Conversation
+
+NOTE = "#text"
+
+
+def _begin(page, note: str) -> int:
+    page.fill(NOTE, note)
+    page.click("text=Read the note")
+    page.wait_for_url(re.compile(r"/recipes/\d+$"))
+    return int(page.url.rsplit("/", 1)[1])
+
+
+def _settled(page, version: int) -> None:
+    """Wait until the page shows this version."""
+    page.wait_for_selector(f"#review[data-version='{version}']:not([aria-busy])")
+
+
+def _row(page, name: str):
+    return page.locator(".goes-in .row", has=page.locator(f".back:text-is('{name}')"))
+
+
+def test_from_a_messy_note_to_an_export(open_page, app, messy):
+    page = open_page("/")
+    number = _begin(page, messy)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "600 g"
+
+    asked = page.locator("#talk > .asked > .ask")
+    open_before = asked.count()
+    assert open_before >= 4
+    # By a choice, in words, and not at all.
+    oil = page.locator(".ask", has_text="How much oil")
+    oil.locator(".options button").first.click()
+    _settled(page, 2)
+    onion = page.locator(".ask", has_text="How much onion")
+    onion.locator("input[name=answer]").fill("about 120 grams")
+    onion.locator("text=Answer").click()
+    _settled(page, 3)
+    salt = page.locator(".ask", has_text="How much salt")
+    salt.locator("text=Skip").click()
+    _settled(page, 4)
+    assert asked.count() == open_before - 3
+    assert not page.locator(".ask", has_text="How much salt").count()
+
+    mince = _row(page, "beef mince")
+    mince.locator("summary").click()
+    mince.locator("input[name=amount]").fill("650 g")
+    mince.locator("text=Put right").click()
+    _settled(page, 5)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "650 g"
+    assert "650 g" in page.locator("#told").text_content()
+
+    page.click("#undo")
+    _settled(page, 6)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "600 g"
+    page.click("#redo")
+    _settled(page, 7)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "650 g"
+
+    with page.expect_download() as waited:
+        page.click("text=The whole record")
+    record = json.loads(waited.value.path().read_text(encoding="utf-8"))
+    rows = {row["name"]: row for part in record["components"] for row in part["ingredients"]}
+    assert rows["beef mince"]["grams"]["best"] == 650
+    kept = Conversation.resume(app.state.kitchen.store, number)
+    assert kept.version == 7 and kept.record.model_dump(mode="json", by_alias=True) == record
+
+
+def test_by_keyboard_alone(open_page, messy):
+    page = open_page("/")
+    keys = page.keyboard
+
+    def tab_to(matching: str, most: int = 250) -> None:
+        """Tab until the focus is on something that matches; it must be seen there."""
+        for _ in range(most):
+            keys.press("Tab")
+            if page.evaluate("s => document.activeElement.matches(s)", matching):
+                outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+                assert outline != "none"
+                return
+        raise AssertionError(f"the keyboard does not get to {matching}")
+
+    tab_to(NOTE)
+    keys.insert_text(messy)
+    tab_to("#begin button[type=submit]")
+    keys.press("Enter")
+    page.wait_for_url(re.compile(r"/recipes/\d+$"))
+
+    # A word of the note leads to its row, and lights it up.
+    tab_to("#said a.w")
+    row = page.evaluate("document.activeElement.dataset.for.split(' ')[0]")
+    assert "lit" in page.locator(f"#{row}").get_attribute("class")
+    keys.press("Enter")
+    assert page.evaluate("document.activeElement.closest('.row').id") == row
+    assert page.locator(f"#said a.w[data-for~='{row}'].lit").count() >= 1
+
+    tab_to(f"#{row} summary")
+    keys.press("Enter")
+    tab_to(f"#{row} input[name=amount]")
+    keys.press("Control+a")
+    keys.insert_text("three tins")
+    keys.press("Enter")
+    _settled(page, 2)
+    # The focus stays at the row that was changed.
+    assert page.evaluate("document.activeElement.matches('.row summary')")
+    assert page.evaluate("document.activeElement.closest('.row').id") == row
+
+    tab_to(".ask .options button")
+    keys.press("Enter")
+    _settled(page, 3)
+    assert page.evaluate("document.activeElement.closest('.talk') !== null")
+    page.evaluate("document.querySelector('#talk-title').scrollIntoView()")
+    tab_to("#say")
+    keys.insert_text("drop the rice")
+    keys.press("Enter")
+    _settled(page, 4)
+    assert page.evaluate("document.activeElement.id") == "say"
+    assert not _row(page, "rice").count()
+    for _ in range(200):
+        keys.press("Shift+Tab")
+        if page.evaluate("document.activeElement.id") == "undo":
+            break
+    keys.press("Enter")
+    _settled(page, 5)
+    assert _row(page, "rice").count() == 1
+
+
+def test_words_and_rows_light_each_other_up(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    word = page.locator("#said a.w", has_text="600").first
+    word.hover()
+    assert _row(page, "beef mince").get_attribute("class").split()[-1] == "lit"
+    _row(page, "oil").hover()
+    lit = page.locator("#said .w.lit").all_inner_texts()
+    assert any("oil" in text for text in lit) and not any("600" in text for text in lit)
+    page.locator(".step", has_text="40 minutes").hover()
+    assert "bubble on low for 40 minutes" in " ".join(
+        page.locator("#said .lit").all_inner_texts()
+    )
+
+
+def test_a_step_is_corrected_in_place(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    step = page.locator(".step", has_text="Brown the mince")
+    step.locator("summary").click()
+    step.locator("select[name=heat]").select_option("high")
+    step.locator("input[name=minutes_low]").fill("9")
+    step.locator("input[name=minutes_high]").fill("11")
+    step.locator("textarea[name=text]").fill("Brown the mince well")
+    step.locator("text=Put right").click()
+    _settled(page, 2)
+    step = page.locator(".step", has_text="Brown the mince well")
+    assert step.locator(".fact").all_inner_texts()[:2] == ["high heat", "9–11 min"]
+    page.locator(".mend.dish summary").click()
+    page.fill("#dish-title", "Regatta chilli")
+    page.fill("#dish-portions", "8")
+    page.locator(".mend.dish >> text=Put right").click()
+    _settled(page, 3)
+    assert page.title() == "Regatta chilli – Hobnote"
+    assert page.inner_text(".serves") == "8 portions"
+
+
+def test_two_tabs_on_one_recipe_lose_nothing(open_page, recipe):
+    allowed = ("412",)  # the browser logs the answer that is expected here
+    first = open_page(f"/recipes/{recipe}", allowed=allowed)
+    second = open_page(f"/recipes/{recipe}", allowed=allowed)
+    first.fill("#say", "the mince was 700 g")
+    first.click("text=Say it")
+    _settled(first, 2)
+    second.fill("#say", "the cumin was one teaspoon")
+    second.click("text=Say it")
+    second.wait_for_selector("#trouble")
+    told = second.inner_text("#trouble")
+    assert "700 g" in told and "the cumin was one teaspoon" in told
+    assert second.evaluate("document.activeElement.id") == "trouble"
+    # What was typed is still there to be said again, now on the newest version.
+    assert second.input_value("#say") == "the cumin was one teaspoon"
+    second.click("text=Say it")
+    _settled(second, 3)
+    assert _row(second, "beef mince").locator(".grams").inner_text() == "700 g"
+    assert "one teaspoon" in _row(second, "cumin").inner_text()
+
+
+def test_what_changed_since_a_version(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    page.fill("#say", "the mince was 700 g")
+    page.click("text=Say it")
+    _settled(page, 2)
+    page.select_option("#since-version", "1")
+    page.click(".versions >> text=Show")
+    assert "beef mince: 700 g" in page.inner_text("#since")
+
+
+def test_a_swap_is_compared_and_made(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    swap = page.locator(".swaps li", has_text="lentil instead of")
+    assert "kcal" in swap.inner_text()
+    swap.locator("text=Make this swap").click()
+    _settled(page, 2)
+    assert _row(page, "lentil").count() == 1
+    assert not page.locator(".swaps li", has_text="lentil instead of").count()
+
+
+def test_everything_works_without_a_script(open_page, messy):
+    page = open_page("/", java_script_enabled=False, allowed=("422",))
+    _begin(page, messy)
+    page.locator(".ask", has_text="How much oil").locator(".options button").first.click()
+    page.wait_for_selector("#review[data-version='2']")
+    assert "8 g" in page.locator(".log").inner_text()
+    page.locator(".mend.dish summary").click()
+    page.fill("#dish-portions", "8")
+    page.locator(".mend.dish >> text=Put right").click()
+    page.wait_for_selector("#review[data-version='3']")
+    page.locator(".goes-in .row").first.locator("summary").click()
+    amount = page.locator(".goes-in .row").first.locator("input[name=amount]")
+    amount.fill("rather nice")
+    amount.press("Enter")
+    assert "rather nice" in page.inner_text("#trouble")
+    page.click("#undo")
+    page.wait_for_selector("#review[data-version='4']")
+
+
+def test_a_caption_file_is_dropped(open_page):
+    page = open_page("/")
+    vtt = "WEBVTT\n\n00:12.000 --> 00:15.000\nstir 20 g of butter into 80 g of oats\n"
+    page.set_input_files("#file", {"name": "a.vtt", "mimeType": "text/vtt", "buffer": vtt.encode()})
+    page.locator("#told", has_text="a.vtt is in the note").wait_for(state="attached")
+    page.click("text=Read the note")
+    page.wait_for_url(re.compile(r"/recipes/\d+$"))
+    assert "-->" not in page.inner_text(".words")
+    assert _row(page, "butter").locator("a.moment").inner_text() == "0:12"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [360, 1000, 1900])
+def test_nothing_sticks_out_at_any_width(open_page, recipe, width, scheme):
+    page = open_page(f"/recipes/{recipe}", width=width, color_scheme=scheme)
+    for summary in page.locator(".goes-in .mend summary, .to-do .mend summary").all()[:4]:
+        summary.click()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for path in ("/", "/sign-in"):
+        page.goto(path)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_at_360_px_the_whole_way(open_page, messy):
+    page = open_page("/", width=360, height=740, has_touch=True)
+    _begin(page, messy)
+    page.click(".jump >> text=Still open")
+    page.locator(".ask .options button").first.tap()
+    _settled(page, 2)
+    page.click(".jump >> text=The recipe")
+    row = _row(page, "beef mince")
+    row.locator("summary").tap()
+    row.locator("input[name=amount]").fill("650 g")
+    row.locator("text=Put right").tap()
+    _settled(page, 3)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "650 g"
+
+
+def test_what_was_said_is_only_ever_text(open_page):
+    page = open_page("/")
+    evil = (
+        "<script>document.title='owned'</script> 80 g <img src=x onerror=alert(1)> oats, "
+        "20 g \u202ebutter, =HYPERLINK(1) {{ 7*7 }} stir for 3 minutes"
+    )
+    _begin(page, evil)
+    assert page.locator("#review script, #review img").count() == 0
+    assert "<script>document.title='owned'</script>" in page.inner_text(".words")
+    assert "{{ 7*7 }}" in page.inner_text(".words")
+    assert "owned" not in page.title()
+    page.fill("#say", "call it <b>bold</b> & \"quoted\"")
+    page.click("text=Say it")
+    _settled(page, 2)
+    assert page.locator("#review b").count() == 0
+
+
+def test_print_shows_the_recipe_alone(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    page.emulate_media(media="print")
+    assert page.locator(".goes-in").is_visible() and page.locator(".to-do").is_visible()
+    for gone in ("#said", "#talk", ".top", ".out"):
+        assert not page.locator(gone).is_visible()
+    assert not any(one.is_visible() for one in page.locator(".mend").all())
+
+
+def test_a_locked_kitchen_opens_with_a_token(browser, tmp_path):
+    import socket
+    import threading
+
+    import uvicorn
+
+    from hobnote.keeping.store import Store
+    from hobnote.keeping.tokens import Tokens
+    from hobnote_api.app import create_app
+    from hobnote_api.settings import Settings
+
+    store = Store.open(str(tmp_path / "locked.sqlite3"))
+    secret = Tokens(store.engine).create("galley", "write")
+    door = socket.socket()
+    door.bind(("127.0.0.1", 0))
+    door.listen(16)
+    config = uvicorn.Config(
+        create_app(store, Settings(locked=True)), log_level="error", lifespan="off"
+    )
+    server = uvicorn.Server(config)
+    threading.Thread(target=server.run, kwargs={"sockets": [door]}, daemon=True).start()
+    context = browser.new_context(base_url=f"http://127.0.0.1:{door.getsockname()[1]}")
+    page = context.new_page()
+    page.goto("/")
+    assert page.url.endswith("/sign-in")
+    page.fill("#token", "hob_wrong")
+    page.click("text=Come in")
+    assert "not known" in page.inner_text("[role=alert]")
+    page.fill("#token", secret)
+    page.click("text=Come in")
+    page.wait_for_selector("#begin-title")
+    [cookie] = context.cookies()
+    assert cookie["httpOnly"] and cookie["sameSite"] == "Strict"
+    _begin(page, "90 g oats, stirred")
+    context.close()
+    server.should_exit = True
