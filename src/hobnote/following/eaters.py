@@ -75,7 +75,8 @@ def none_left(
     if len(foods) < 2 or foods[1] in roles or doc[start].lower_ not in ("no", "out"):
         return
     first = foods[0]
-    if first.start - start > 2 or first.end >= len(doc) or doc[first.end].lower_ not in _GONE:
+    after = next((i for i in range(first.end, len(doc)) if doc[i].lower_ in _GONE), None)
+    if first.start - start > 2 or after is None or after - first.end > 1:
         return
     roles[first] = Role("original")
     roles[foods[1]] = Role("swap", first, condition or doc[start : first.end].text, explicit=True)

@@ -229,7 +229,7 @@ class FoodMarker:
         if lowers[i] not in self.ambiguous:
             return True
         before = lowers[i - 1] if i else "."
-        if before in ("of", "fresh", "chopped", "dried", "grated", "sliced"):
+        if before in ("of", "fresh", "chopped", "dried", "grated", "sliced", "use", "using"):
             return True
         if before in ("or", "and") and i > 1 and self._after_food(said, i - 1):
             return True  # "parsley or dill"

@@ -45,6 +45,8 @@ def _near(doc: Doc, a: Mark, b: Mark) -> bool:
     """Whether two marks stand close, without punctuation that ends a sentence between them."""
     if b.start - a.end > GAP:
         return False
+    if doc[a.end - 1].text.endswith("."):
+        return False  # "200 g. Kale": the tokenizer keeps the full stop with the unit
     return all(not doc[i].is_punct and "\n" not in doc[i].text for i in range(a.end, b.start))
 
 
