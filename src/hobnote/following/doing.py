@@ -60,6 +60,17 @@ def is_medium(name: str) -> bool:
 
 
 @cache
+def _baked_foods() -> frozenset[str]:
+    return frozenset(row["word"] for row in data_rows("baked_foods.csv"))
+
+
+def oven_verb(names: Sequence[str]) -> str:
+    """What a dish of these foods undergoes in the oven: baked with flour or eggs, else roasted."""
+    baked = any(name.split()[-1] in _baked_foods() for name in names if name)
+    return "bake" if baked or not names else "roast"
+
+
+@cache
 def _mixed() -> frozenset[str]:
     return frozenset(row["word"] for row in data_rows("mixed_parts.csv"))
 

@@ -54,7 +54,7 @@ _HEAT_SETTERS: Final = frozenset(
     {"turn", "reduce", "lower", "put", "set", "bring", "take", "heat", "get", "drop", "keep", "go"}
 )  # fmt: skip
 _ENDS: Final = frozenset({".", ",", "!", "and", "then", "until", "till", "\n", "with"})
-_AT_ONCE: Final = frozenset({"turn", "flip", "break", "drain", "remove"})
+_AT_ONCE: Final = frozenset({"give", "turn", "flip", "break", "drain", "remove"})
 _TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
 _HANDS_OFF: Final = frozenset(
     {"touch", "move", "stir", "disturb", "fiddle", "poke", "lift", "open"}

@@ -55,6 +55,8 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
     if value.verb in ("stand", "top") and {"back", "there", "by", "up"} & set(doing.after()[:2]):
         return None  # "stand back", "top it up"
     timed = any(m.label in (TIME, TEMPERATURE, UNTIL) for m in details)
+    if value.verb == "bring":
+        return _brought(doing.after(), bool(doing.of(FOOD, PART)) or _object(doing))
     if value.kind in STRONG:
         return _strong(state, doing, value, details)
     if value.verb in _IDLE:
@@ -71,6 +73,14 @@ def _ahead(doing: Doing, reach: int = 4) -> list[str]:
     """The doing's words after the verb and a few more: a caption may break before "every"."""
     start = doing.action.end if doing.action is not None else doing.start
     return [t.lower_ for t in doing.clause.doc[start : doing.end + reach] if not t.is_space]
+
+
+def _brought(words: Sequence[str], acted: bool) -> str | None:
+    """ "bring it to the boil" boils, "bring together" combines."""
+    for verb, said in (("boil", "boil"), ("simmer", "simmer"), ("combine", "together")):
+        if said in words:
+            return verb
+    return "bring" if acted and {"up", "to"} & set(words) else None
 
 
 def _how_long(doing: Doing, value: ActionValue) -> bool:
@@ -117,9 +127,6 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
         return verb if value.form != "fragment" else None
     if verb == "turn":
         return "turn" if doing.of(VESSEL) and not doing.of(HEAT) else _turned(value, words)
-    if verb == "bring":
-        return "boil" if "boil" in words else "simmer" if "simmer" in words else (
-            "combine" if "together" in words else None)  # fmt: skip
     if verb in ("take", "fish", "get", "lift", "come", "slide") and (
         value.particle in ("out", "off") or {"out", "off"} & set(words[:4])
     ):
@@ -174,12 +181,13 @@ def _given(words: Sequence[str]) -> str | None:
     return None
 
 
-def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str:
+def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark]) -> str | None:
     """What a weak verb with a time comes to: in the oven it is baking."""
     verb, words = value.verb, doing.after()
-    if verb == "bring":
-        return "boil" if "boil" in words else "simmer" if "simmer" in words else (
-            "combine" if "together" in words else verb)  # fmt: skip
+    if verb in ("keep", "go", "start") and not any(m.label == TIME for m in details):
+        return None  # "keep going until it pours"
+    if verb in ("put", "leave", "cover") and _in_water(doing):
+        return "soak"
     if "aside" in words or "alone" in words:
         return same_cooking(state) if doing.of(HEAT) else "rest"
     if verb in ("leave", "let") and "go" not in words:
@@ -222,6 +230,15 @@ def same_cooking(state: State) -> str:
     last = last_cooking(state)
     lasting = last is not None and last.kind == "cook" and last.verb not in _AT_A_STROKE
     return last.verb if last is not None and lasting else "cook"
+
+
+def _in_water(doing: Doing) -> bool:
+    doc = doing.clause.doc
+    for m in doing.of(FOOD):
+        if m.value.name.split()[-1:] == ["water"]:
+            near = [t.lower_ for t in doc[max(doing.start, m.start - 2) : m.start]]
+            return bool({"in", "with"} & set(near))
+    return False
 
 
 def _object(doing: Doing) -> bool:

@@ -15,6 +15,7 @@ from hobnote.following.doing import (
     is_keeping,
     is_mixed,
     minutes_of,
+    oven_verb,
     temperatures_of,
     until_of,
     vessel_in,
@@ -53,6 +54,8 @@ class Steps(Walker):
         self.begun: set[str] = set()
         self.baking = False
         self.pending_oven: float | None = None
+        self.fat: RowState | None = None
+        self.brought: str | None = None
 
     def take(self, scene: Scene) -> None:
         """Emit the step events of one utterance."""
@@ -63,6 +66,8 @@ class Steps(Walker):
             for vessel in clause.of(VESSEL):
                 made = vessel_verb(vessel.value)
                 self.baking = made in ("bake", "roast") if made else self.baking
+            if any(m.value.level for m in clause.of(HEAT)):
+                self.baking = False
             condition = _conditional(clause)
             denied = n > 0 and scene.clauses[n - 1].lowers()[-1] in _NOT
             if scene.moods[n] == "recipe" and not (condition or blocked or denied):
@@ -186,6 +191,7 @@ class Steps(Walker):
         found = Details(heat=levels, vessel=vessel_in(doing))
         self._settle(verb, "heat", rows)
         self._new(verb, "heat", instruction(doing, verb, [rows[0].name]), rows, found, heard)
+        self.fat = rows[0]
         self.begun.add(self.state.component)
         return True
 
@@ -285,6 +291,8 @@ class Steps(Walker):
     def _step(self, scene: Scene, doing: Doing, verb: str, details: Sequence[Mark]) -> None:
         if verb == "cook" and self._baked(doing):
             verb = "bake"
+        if verb == "bake" and self._only_heats(doing, details):
+            verb = "preheat"
         rows = self._shared(scene, doing, verb) or self.objects.of(scene, doing, verb)
         found = _details(doing, details)
         heard = self.heard(scene, doing.start, doing.end)
@@ -299,12 +307,31 @@ class Steps(Walker):
         if verb == "preheat":
             found.vessel = found.vessel or "oven"
             self.state.oven, rows = True, []
+        rows = self._fried_in(verb, kind, rows)
+        if verb == "bake" and doing.action is not None and doing.action.value.verb != "bake":
+            verb = oven_verb([r.name for r in rows])
         self._settle(verb, kind, rows)
         if self._continues(verb, rows, found) and not more:
             self._change(rows, found, heard)
             return
         text = instruction(doing, verb, [r.name for r in rows])
         self._new(verb, kind, text, rows, found, heard)
+        if doing.action is not None and doing.action.value.verb == "bring":
+            self.brought = self.state.steps[-1].key
+
+    def _only_heats(self, doing: Doing, details: Sequence[Mark]) -> bool:
+        """ "oven on to 180, bake, not fan": nothing is there to bake yet."""
+        hot = any(m.label == TEMPERATURE for m in details)
+        return hot and not self.state.steps and not doing.of(TIME, FOOD, UNTIL)
+
+    def _fried_in(self, verb: str, kind: str, rows: list[RowState]) -> list[RowState]:
+        """The rows with the fat that was heated right before."""
+        fat, last = self.fat, self.state.steps[-1] if self.state.steps else None
+        if kind == "cook":
+            self.fat = None
+        if fat is None or last is None or kind != "cook" or stays(verb):
+            return rows
+        return unique([*rows, fat]) if fat.key in last.ingredients else rows
 
     def _baked(self, doing: Doing) -> bool:
         """Whether a time without a cooking verb is time in the oven: it is hot, a tin was named."""
@@ -459,6 +486,9 @@ class Steps(Walker):
         found.oven, self.pending_oven = found.oven or self.pending_oven, None
         rows = list(rows) or self.objects.of(scene, doing, verb)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
+        rows = self._fried_in(verb, kind, rows)
+        if verb == "bake":
+            verb = oven_verb([r.name for r in rows])
         self._settle(verb, kind, rows)
         self._new(verb, kind, instruction(doing, verb, [r.name for r in rows]), rows, found, heard)
 
@@ -491,6 +521,7 @@ class Steps(Walker):
             idle = idle or (made is not None and last.kind not in ("cook", "hold"))
             idle = idle or (last.kind == "heat" and last.utterance != self._now)
         heats = last.verb == "preheat" and found.minutes is not None
+        heats = heats or (last.key == self.brought and found.minutes is not None)
         return not clash and not elsewhere and not fresh and not idle and not heats
 
     def _same_cooking(self, rows: Sequence[RowState]) -> str | None:
@@ -498,6 +529,8 @@ class Steps(Walker):
         near = last is not None and self._now - last.utterance <= NEAR
         if last is not None and last.kind != "cook" and self.baking and self.state.oven:
             return "bake"
+        if last is not None and last.key == self.brought:
+            return "simmer"
         new = last is not None and any(r.key not in last.ingredients for r in rows)
         return same_cooking(self.state) if near and not new else None
 

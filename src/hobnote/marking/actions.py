@@ -86,6 +86,8 @@ class ActionValue:
 def _form(doc: Doc, token: Token, verb: str) -> str:
     tag = token.tag_
     lower = token.lower_
+    if lower == verb and lower.endswith("ing"):
+        return "base"  # bring
     if lower == verb and tag in ("VBD", "VBN") and _ordered(doc, token.i):
         return "base"
     if lower.endswith("ing") or tag == "VBG":
@@ -210,6 +212,9 @@ def _alone(doc: Doc, i: int, verb: str, nounlike: bool) -> bool:
     last = i + 1 >= len(doc)
     if not last and doc[i + 1].lower_ in ("it", "them", "everything"):
         return True
+    if not last and nounlike and doc[i + 1].lower_ in ("your", "the", "a"):
+        # "oil your tin", "butter the dish"
+        return any(m.start - i <= 6 for m in marks(doc, VESSEL) if m.start > i)
     starts = i == 0 or bool(doc[i].is_sent_start) or doc[i - 1].text in ".!\n"
     if not starts or nounlike:
         return False
