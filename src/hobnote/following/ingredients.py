@@ -247,6 +247,10 @@ class Ingredients(Walker):
         """ "Olives? No.": a question brings nothing in until it is answered."""
         return amount is None and clause.doc[clause.end - 1].text == "?"
 
+    def _beside(self, clause: Clause) -> bool:
+        """Whether the clause names what is served beside the dish, once there is a dish."""
+        return bool(clause.cues("serving")) and bool(self.state.recent)
+
     def _is_dish(
         self, clause: Clause, food: FoodValue, amount: Amount | None, match: Pair | None
     ) -> bool:
@@ -262,6 +266,8 @@ class Ingredients(Walker):
             return True
         if kind != self.dishes.get(food.name):
             return False
+        if kind == "dish" and amount is None and not food.definite and self._beside(clause):
+            return False  # "a green salad on the side"
         measured = amount is not None and dimension(amount) in ("mass", "volume")
         return kind is not None and (not measured or food.definite)
 
