@@ -309,7 +309,7 @@ class Steps(Walker):
             self.state.oven, rows = True, []
         rows = self._fried_in(verb, kind, rows)
         if verb == "bake" and doing.action is not None and doing.action.value.verb != "bake":
-            verb = oven_verb([r.name for r in rows])
+            verb = oven_verb([r.name for r in self.state.living()])
         self._settle(verb, kind, rows)
         if self._continues(verb, rows, found) and not more:
             self._change(rows, found, heard)
@@ -488,7 +488,7 @@ class Steps(Walker):
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
         rows = self._fried_in(verb, kind, rows)
         if verb == "bake":
-            verb = oven_verb([r.name for r in rows])
+            verb = oven_verb([r.name for r in self.state.living()])
         self._settle(verb, kind, rows)
         self._new(verb, kind, instruction(doing, verb, [r.name for r in rows]), rows, found, heard)
 
