@@ -16,6 +16,7 @@ from hobnote.pantry.own import (
     from_label,
     problems,
 )
+from hobnote.record import Amount
 
 BAR = Label(
     energy_kcal=365, protein_g=11, fat_g=7.2, saturates_g=1.3, available_g=60, sugars_g=1.1,
@@ -182,3 +183,27 @@ def test_a_serving_and_100_g_are_the_same_food(protein, fat, carbohydrate, per):
     part = from_label("x", Label(per=per, **{k: v * per / 100 for k, v in figures.items()}))
     for key, value in whole.figures.items():
         assert part.figures[key] == pytest.approx(value, abs=0.01)
+
+
+def test_own_foods_are_heard_in_the_plural_and_counted_by_their_serving():
+    own = OwnFood("club oat bar", {"energy_kcal": 382.0}, serving_g=40).as_food()
+    pantry = open_pantry("uk").with_own([own])
+    assert "club oat bars" in pantry.own_names()
+    assert pantry.vocabulary()["club oat bars"] == "club oat bar"
+    two = pantry.grams(own, "club oat bars", Amount(low=2, best=2, high=2, unit="piece"))
+    assert two.low < two.best == 80 < two.high and "own:" in two.source
+    usual = pantry.usual(own, "club oat bar")
+    assert usual.low < usual.best == 40 < usual.high
+
+
+def test_changes_take_the_words_of_a_label():
+    food = OwnFood("club mix", {"energy_kcal": 400.0, "fat_g": 10.0})
+    new = changed(food, ["fat=12", "kj=1720", "salt=0.5", "serving=30"])
+    assert new.figures == {"energy_kcal": 411.09, "fat_g": 12.0, "sodium_mg": 200.0}
+    assert new.serving_g == 30
+
+
+@pytest.mark.parametrize("change", ["fat=nan", "kcal=inf", "serving=0", "density=-1", "cheese=3"])
+def test_changes_that_are_no_figures_are_refused(change):
+    with pytest.raises(LabelError):
+        changed(OwnFood("club mix", {"energy_kcal": 400.0}), [change])

@@ -190,11 +190,26 @@ def test_more_is_never_less_and_bounds_hold_the_best(name, unit, a, b):
     first, second = (grams(name, n, unit=unit) for n in (small, large))
     assert first.low <= first.best <= first.high
     assert first.low <= second.low and first.best <= second.best and first.high <= second.high
+    for key, per_100g in UK.match(name).food.nutrients.items():
+        assert first.best * per_100g <= second.best * per_100g, key
+
+
+@given(st.sampled_from(FOODS), st.floats(0.1, 40), st.sampled_from(["us", "uk", "au", "metric"]))
+def test_cups_to_grams_to_cups_through_the_density(name, n, locale):
+    """n cups -> g -> ml through the food's own density -> cups gives n again."""
+    from hobnote.pantry.measures import factors
+
+    pantry = open_pantry(locale)
+    food = pantry.match(name).food
+    amount = Amount(low=n, best=n, high=n, unit="cup")
+    grams_of_it = pantry.grams(food, "", amount).best
+    ml = grams_of_it / pantry.density(food)
+    assert ml / factors(locale)["cup"].best == pytest.approx(n)
 
 
 @given(st.sampled_from(FOODS), st.floats(0.1, 40), st.sampled_from(["us", "uk", "au", "metric"]))
 def test_spoons_and_millilitres_go_both_ways(name, n, locale):
-    """n tbsp -> g -> ml through the food's density -> tbsp gives n again."""
+    """n spoons are n times one spoon, and a tablespoon is a whole number of teaspoons."""
     from hobnote.pantry.measures import factors
 
     pantry = open_pantry(locale)

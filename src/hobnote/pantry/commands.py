@@ -187,7 +187,8 @@ def _read(label: str, density: float | None) -> Any:
 def edit(
     name: Annotated[str, typer.Argument(help="One of your foods.")],
     figures: Annotated[
-        list[str], typer.Argument(metavar="KEY=VALUE...", help="Such as fat_g=7.2 or serving_g=30.")
+        list[str],
+        typer.Argument(metavar="KEY=VALUE...", help="Such as fat=7.2, kcal=365 or serving=30."),
     ],
     database: _Database = None,
 ) -> None:

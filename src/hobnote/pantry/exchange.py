@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from hobnote.pantry.own import KEYS, LabelError, OwnFood, problems
+from hobnote.pantry.own import (
+    KCAL_PER_KJ,
+    KEYS,
+    SALT_PER_SODIUM,
+    LabelError,
+    OwnFood,
+    problems,
+)
 
 COLUMNS = ("name", "serving_g", "density_g_ml", *KEYS, "note")
 
@@ -60,11 +68,26 @@ def changed(food: OwnFood, changes: Sequence[str]) -> OwnFood:
     """``food`` with KEY=VALUE changes; an empty value forgets the figure."""
     numbers: dict[str, float | None] = {}
     for change in changes:
-        key, sign, value = change.partition("=")
-        if not sign or key not in COLUMNS[1:-1]:
-            raise LabelError(f"'{change}' is not KEY=VALUE; keys are {', '.join(COLUMNS[1:-1])}")
-        numbers[key] = _number(value, key)
+        said, sign, value = change.partition("=")
+        key, factor = _key(said.strip().lower())
+        if not sign or key is None:
+            raise LabelError(
+                f"'{change}' is not KEY=VALUE; keys are {', '.join(COLUMNS[1:-1])}, kj and salt"
+            )
+        number = _number(value, said)
+        numbers[key] = number if number is None else round(number * factor, 3)
     return _checked(_with(food, numbers), food.name)
+
+
+def _key(said: str) -> tuple[str | None, float]:
+    """The column that a key means ("fat", "fat_g", "kj", "salt"), and the factor to its unit."""
+    if said in ("kj", "energy_kj"):
+        return "energy_kcal", KCAL_PER_KJ
+    if said in ("salt", "salt_g"):
+        return "sodium_mg", 1000 / SALT_PER_SODIUM
+    short = {c.rsplit("_", 1)[0].removesuffix("_g"): c for c in COLUMNS[1:-1]}
+    short |= {"kcal": "energy_kcal", "fiber": "fibre_g", "carbs": "carbohydrate_g"}
+    return (said if said in COLUMNS[1:-1] else short.get(said)), 1.0
 
 
 def _with(food: OwnFood, numbers: dict[str, float | None]) -> OwnFood:
@@ -89,6 +112,9 @@ def _checked(food: OwnFood, where: str) -> OwnFood:
         raise LabelError(f"{where}: the energy (energy_kcal) is missing")
     if wrong := problems(food):
         raise LabelError(f"{where}: {'; '.join(wrong)}")
+    for value, what in ((food.serving_g, "serving_g"), (food.density_g_ml, "density_g_ml")):
+        if value is not None and value <= 0:
+            raise LabelError(f"{where}: {what} must be more than 0")
     return food
 
 
@@ -96,6 +122,9 @@ def _number(text: str, where: str) -> float | None:
     if not text.strip():
         return None
     try:
-        return float(text)
+        number = float(text)
     except ValueError:
-        raise LabelError(f"{where}: '{text}' is not a number") from None
+        number = math.nan
+    if not math.isfinite(number):
+        raise LabelError(f"{where}: '{text}' is not a number")
+    return number

@@ -91,6 +91,7 @@ class OwnFood:
         weights = []
         if self.serving_g:
             weights.append(HouseholdWeight("serving", self.serving_g, "label"))
+            weights.append(HouseholdWeight("piece", self.serving_g, "label: taken as one serving"))
         if self.density_g_ml:
             cup = self.density_g_ml * 236.5882365
             weights.append(HouseholdWeight("cup", cup, "density given with the label"))

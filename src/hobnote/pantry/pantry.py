@@ -14,7 +14,7 @@ from hobnote.pantry.measures import factors
 from hobnote.pantry.names import NameRow, Names
 from hobnote.pantry.tables import lines, split
 from hobnote.pantry.types import Food, Match, Weight
-from hobnote.pantry.words import kind, plain, singularised, tokens
+from hobnote.pantry.words import kind, plain, pluralised, singularised, tokens
 
 if TYPE_CHECKING:
     from hobnote.record import Amount
@@ -52,16 +52,18 @@ class Pantry:
         return Pantry(self.measures, own)
 
     def own_names(self) -> tuple[str, ...]:
-        """The plain names of the cook's own foods, in order."""
-        return tuple(sorted(plain(food.description) for food in self._own.values()))
+        """The plain names of the cook's own foods, singular and plural, in order."""
+        names = {plain(food.description) for food in self._own.values()}
+        return tuple(sorted(names | {pluralised(name) for name in names}))
 
     # --- names ---------------------------------------------------------------------------
 
     def vocabulary(self) -> Mapping[str, str]:
         """Every surface form a cook might say (lower case) -> its plain singular name."""
         if self._vocabulary is None:
-            own = {plain(food.description): plain(food.description) for food in self._own.values()}
-            self._vocabulary = {**self._names.vocabulary, **own}
+            own = {plain(food.description) for food in self._own.values()}
+            many = {pluralised(name): name for name in own}
+            self._vocabulary = {**self._names.vocabulary, **many, **{name: name for name in own}}
         return self._vocabulary
 
     def ambiguous(self) -> frozenset[str]:
@@ -148,6 +150,10 @@ class Pantry:
 
     def usual(self, food: Food | None, name: str, portions: float | None = None) -> Weight | None:
         """A typical range for an ingredient that was named without any amount."""
+        if food is not None and food.id in self._own:
+            serving = next((w.grams for w in food.weights if w.measure == "serving"), None)
+            if serving is not None:
+                return Weight(serving / 2, serving, serving * 3, "usual: one serving of your label")
         return vague.usual(self.classes(food, name), tuple(self._names_of(food, name)), portions)
 
     def pieces(self, food: Food | None, name: str) -> list[tuple[str, Weight]]:

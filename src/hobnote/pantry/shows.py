@@ -111,7 +111,7 @@ def _nutrients(food: Food) -> Table:
         if row["key"] in _MAIN:
             value = food.nutrients.get(row["key"])
             unit = row["key"].rsplit("_", 1)[1]
-            grid.add_row(row["label"], "unknown" if value is None else f"{value:g} {unit}")
+            grid.add_row(row["label"], "unknown" if value is None else f"{value:.4g} {unit}")
     return grid
 
 
@@ -134,8 +134,9 @@ def side_by_side(own: Food, match: Match) -> None:
     grid.add_column(own.description, justify="right")
     grid.add_column(other.description, justify="right")
     grid.add_column("difference", justify="right")
+    labels = {row["key"]: row["label"] for row in read_rows("nutrients.csv")}
     for key, mine, theirs in compare(own, other):
-        gap = "" if mine is None or theirs is None else f"{mine - theirs:+g}"
-        cells = ["unknown" if v is None else f"{v:g}" for v in (mine, theirs)]
-        grid.add_row(key, *cells, gap)
+        gap = "" if mine is None or theirs is None else f"{mine - theirs:+.4g}"
+        cells = ["unknown" if v is None else f"{v:.4g}" for v in (mine, theirs)]
+        grid.add_row(f"{labels[key].split(' (')[0]}, {key.rsplit('_', 1)[1]}", *cells, gap)
     console().print(grid)

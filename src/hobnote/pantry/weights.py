@@ -160,8 +160,7 @@ def density(
                 every = [o.density for o in fitting]
                 low, high = min(*every, best * (1 - spread)), max(*every, best * (1 + spread))
                 each = f"{fitting[0].grams:g} g a {fitting[0].text}"
-                where = "" if food.id.startswith("X") else "SR28 "
-                return low, best, high, f"{where}{food.id}: {each}"
+                return low, best, high, f"{_table_of(food)}: {each}"
     for name, row in _densities():
         if name == "any" or name in classes:
             of = "an unknown food" if name == "any" else f"{name} in general"
@@ -197,13 +196,20 @@ def by_count(
         own = household.counted(food, [t for t in tries if t], size) if food else None
         if own is not None and (piece is None or food is None or not food.id.startswith("X")):
             *grams, measure = own
-            source = f"SR28 {food.id if food else ''}: {measure}"
+            source = f"{_table_of(food)}: {measure}"
             return Weight(*_times(count, (grams[0], grams[1], grams[2])), source)
     if piece is None:
         return None
     what = noun or (names[0] if names else "piece")
     source = f"one {f'{size} ' if size else ''}{what}: {piece.source.lstrip('@')}"
     return Weight(*_times(count, (piece.low, piece.best, piece.high)), source)
+
+
+def _table_of(food: Food | None) -> str:
+    """Which table a household weight comes from: SR28, or where a hand-kept or own food does."""
+    if food is None:
+        return "SR28"
+    return f"SR28 {food.id}" if food.id.isdigit() else food.id
 
 
 def by_name(
