@@ -11,6 +11,7 @@ import re
 import unicodedata
 from dataclasses import dataclass, field
 from typing import Final
+from weakref import ReferenceType, ref
 
 from spacy.tokens import Doc
 
@@ -34,14 +35,22 @@ SLASHES: Final = frozenset("/⁄∕")
 class Words:
     """A Doc's words: lower-case ``text``, ``token`` index and literal ``number`` of each.
 
-    A line break is the word "\\n"; "&" and the chat's "n" are "and". ``doc`` is
-    the Doc they came from.
+    A line break is the word "\\n"; "&" and the chat's "n" are "and". ``source`` refers
+    to the Doc they came from, weakly: the Doc keeps them, and a ring of the two would
+    hold every Doc of a long note until garbage is collected.
     """
 
-    doc: Doc
+    source: ReferenceType[Doc]
     text: list[str] = field(default_factory=list)
     token: list[int] = field(default_factory=list)
     number: dict[int, float] = field(default_factory=dict)
+
+    @property
+    def doc(self) -> Doc:
+        """The Doc that the words came from."""
+        doc = self.source()
+        assert doc is not None, "the words of a Doc do not outlive it"
+        return doc
 
     def __len__(self) -> int:
         return len(self.text)
@@ -79,9 +88,9 @@ def literal(text: str) -> float | None:
 def lex(doc: Doc) -> Words:
     """The words of ``doc``, computed once and kept on it."""
     found = doc.user_data.get(_KEY)
-    if isinstance(found, Words) and found.doc is doc:
+    if isinstance(found, Words) and found.source() is doc:
         return found
-    words = Words(doc)
+    words = Words(ref(doc))
     text, token, number = words.text, words.token, words.number
     for i, lower in enumerate([t.lower_ for t in doc]):
         if lower.isalpha():

@@ -16,6 +16,8 @@ from hobnote.marking.passages import Passage, passages
 from hobnote.marking.quick_ops import quick_ops
 
 UNUSED: Final = ("parser", "ner", "lemmatizer", "attribute_ruler", "senter")
+TOGETHER: Final = 8
+"""Passages tagged together: more would outgrow the processor's cache, and pile up in memory."""
 
 
 @cache
@@ -59,4 +61,4 @@ def mark(spoken: str, own: Iterable[str] = ()) -> Iterator[tuple[Doc, int]]:
     """Marked Docs of the speech, each with its offset; passages keep the cost linear."""
     pieces: Iterable[Passage] = passages(spoken)
     contexts = ((p.text, p.start) for p in pieces)
-    yield from pipeline(tuple(own)).pipe(contexts, as_tuples=True)
+    yield from pipeline(tuple(own)).pipe(contexts, as_tuples=True, batch_size=TOGETHER)

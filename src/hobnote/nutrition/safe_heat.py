@@ -98,6 +98,6 @@ def heated(name: str, component: str, record: Record) -> bool:
     used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
     start = used[-1] if used else 0
     return any(
-        hot(step) and (name in step.ingredients or (place >= start and step.component == component))
+        (name in step.ingredients or (place >= start and step.component == component)) and hot(step)
         for place, step in enumerate(record.steps)
     )
