@@ -13,7 +13,7 @@ from hobnote.reading.dictation import Dictation
 from hobnote.record import Amount, Heard, Unit
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class RowState:
     """One ingredient row as far as it is known."""
 
