@@ -51,3 +51,10 @@ def test_aubergines_drink_more_oil_than_other_vegetables():
     aubergine = UK.fat_uptake(UK.match("aubergine").food, "aubergine", "shallow-fried")
     carrot = UK.fat_uptake(UK.match("carrot").food, "carrot", "shallow-fried")
     assert aubergine.best > carrot.best
+
+
+def test_a_row_about_the_food_comes_before_its_class_and_its_like_before_any_method():
+    softened = UK.weight_yield(None, "onion", "softened")
+    assert softened == UK.weight_yield(None, "onion", "fried")
+    assert UK.weight_yield(None, "couscous", "boiled").best > 3
+    assert UK.weight_yield(None, "bacon", "fried").best < 0.45

@@ -42,11 +42,17 @@ def _fits(food: str, names: Collection[str], classes: Collection[str]) -> bool:
 
 
 def weight_yield(names: Collection[str], classes: Collection[str], method: str) -> Factor | None:
-    """Cooked weight over raw weight of a food cooked by ``method``; None where unknown."""
-    for tried in (method, *_LIKE.get(method, ())):
-        for food, its_method, low, best, high, source in _rows("yields.csv"):
-            if its_method in (tried, "*") and _fits(food, names, classes):
-                return Factor(float(low), float(best), float(high), source)
+    """Cooked weight over raw weight of a food cooked by ``method``; None where unknown.
+
+    A row about this very food comes before one about its class, and in each the method said
+    before its like ("softened" onions are fried ones) before any method.
+    """
+    fitting = [row for row in _rows("yields.csv") if _fits(row[0], names, classes)]
+    for by_class in (False, True):
+        for tried in (method, *_LIKE.get(method, ()), "*"):
+            for food, its_method, low, best, high, source in fitting:
+                if its_method == tried and food.startswith(("@", "*")) == by_class:
+                    return Factor(float(low), float(best), float(high), source)
     return None
 
 
