@@ -43,6 +43,8 @@ class Kitchen:
         self._places: OrderedDict[int, _Place] = OrderedDict()
         self._replies: OrderedDict[tuple[int, int], tuple[str, ...]] = OrderedDict()
         self._lock = threading.Lock()
+        # SQLite lets one write and has the others try again by chance: a queue is fairer.
+        self._writing = threading.Lock()
 
     def warm(self) -> None:
         """Load the language pipeline and the table before the first caller waits for them."""
@@ -72,7 +74,8 @@ class Kitchen:
         if known is not None:
             return known, False
         try:
-            talk = Conversation.start(note, _Keeper(self.store, once), who=who, measures=measures)
+            keeper = _Keeper(self.store, self._writing, once)
+            talk = Conversation.start(note, keeper, who=who, measures=measures)
         except AlreadyMade as made:
             return made.recipe, False
         return talk.id, True
@@ -88,6 +91,7 @@ class Kitchen:
         with place.lock:
             if place.talk is None:
                 place.talk = Conversation.resume(self.store, number)
+                place.talk.keeper = _Keeper(self.store, self._writing)
             else:
                 place.talk.refresh()
             yield place.talk
@@ -107,10 +111,11 @@ class Kitchen:
 
 
 class _Keeper:
-    """The store, for one beginning that may be asked for twice."""
+    """The store, written to by one at a time; ``once`` names a beginning that may come twice."""
 
-    def __init__(self, store: Store, once: Once | None) -> None:
+    def __init__(self, store: Store, writing: threading.Lock, once: Once | None = None) -> None:
         self.store = store
+        self.writing = writing
         self.once = once
 
     def create(
@@ -121,12 +126,14 @@ class _Keeper:
         measures: str | None = None,
         warnings: Sequence[str] = (),
     ) -> int:
-        return self.store.create(
-            first, title=title, measures=measures, warnings=warnings, once=self.once
-        )
+        with self.writing:
+            return self.store.create(
+                first, title=title, measures=measures, warnings=warnings, once=self.once
+            )
 
     def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
-        return self.store.append(recipe, draft, after=after, title=title)
+        with self.writing:
+            return self.store.append(recipe, draft, after=after, title=title)
 
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         return self.store.turns(recipe, after)
