@@ -30,8 +30,25 @@ def countable(name: str) -> bool:
     return food is not None and pantry.grams(food, name, one) is not None
 
 
+SURE: Final = 0.9
+"""Match from which two names of one row of the table name the same food."""
+
+
+@cache
+def row_of(name: str) -> str | None:
+    """Id of the pantry's row for ``name``, or None where the match is not sure."""
+    match = open_pantry().match(name)
+    return match.food.id if match.food is not None and match.score >= SURE else None
+
+
 FARTHEST: Final = 4.0
 """How many times one amount may be another and still be about the same thing."""
+
+
+MOST_PIECES: Final = 12
+"""Pieces of unknown weight up to which a count may go with a weight."""
+VAGUE_REACH: Final = 20.0
+"""The same where one of them is vague ("a squirt … it was 60 g")."""
 
 
 def compatible(name: str, a: Amount, b: Amount) -> bool:
@@ -40,11 +57,15 @@ def compatible(name: str, a: Amount, b: Amount) -> bool:
         return 1 / FARTHEST <= b.best / a.best <= FARTHEST
     pantry = open_pantry()
     food = pantry.match(name).food
-    grams = [pantry.grams(food, name, x) for x in (a, b) if x.basis not in ("vague", "energy")]
+    grams = [pantry.grams(food, name, x) for x in (a, b) if x.basis != "energy"]
+    if len(grams) == 2 and (grams[0] is None or grams[1] is None):
+        # "mince, 400 g … makes fifty": no piece of mince is known, so no fifty of it
+        return not any(x.unit == "piece" and (x.best or 0) > MOST_PIECES for x in (a, b))
     if len(grams) < 2 or grams[0] is None or grams[1] is None:
         return True
     first, second = grams[0], grams[1]
-    return first.low / FARTHEST <= second.best <= first.high * FARTHEST
+    reach = VAGUE_REACH if "vague" in (a.basis, b.basis) else FARTHEST
+    return first.low / reach <= second.best <= first.high * reach
 
 
 @cache

@@ -7,6 +7,7 @@ from functools import cache
 
 from hobnote.following import events as ev
 from hobnote.following.amounts import added, rank
+from hobnote.following.kinds import row_of
 from hobnote.marking.marks import FoodValue
 from hobnote.marking.tables import rows as data_rows
 from hobnote.reading.dictation import Dictation
@@ -144,6 +145,11 @@ class State:
                     continue
                 free = not measured or not row.measured or more or _restated(row, amount)
                 if free and related(food.name, row.name):
+                    return row
+        row_id = row_of(food.name) if not measured else None
+        if row_id is not None:  # "spuds" after "potatoes", "dried plums" after "prunes"
+            for row in living:
+                if not row.swap_for and row_of(row.name) == row_id:
                     return row
         if food.definite and measured:
             close = [r for r in here if related(food.name, r.name)]

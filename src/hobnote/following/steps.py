@@ -23,7 +23,7 @@ from hobnote.following.state import RowState
 from hobnote.following.steplog import NEAR
 from hobnote.following.verbless import Verbless, details_of
 from hobnote.following.wording import instruction
-from hobnote.marking.lexicon import verbs
+from hobnote.marking.lexicon import verb_forms, verbs
 from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
@@ -50,10 +50,14 @@ class Steps(Verbless):
                 self.baking = False
             condition = _conditional(clause)
             denied = n > 0 and scene.clauses[n - 1].lowers()[-1] in _NOT
-            if scene.moods[n] == "recipe" and not (condition or blocked or denied):
+            told = scene.moods[n] == "recipe" or _goes_back_in(clause)
+            if told and not (condition or blocked or denied):
                 self._clause(scene, clause)
             blocked = (blocked and not _resumes(clause)) or (condition and _leads(scene, n))
-            self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
+            done = self.state.steps[-1].ingredients if self.state.steps else []
+            self.objects.note(
+                r for r in rows if self.objects.said.get(r.key) != self._now and r.key not in done
+            )
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = denials(clause)
@@ -70,7 +74,8 @@ class Steps(Verbless):
 
     def _shared(self, scene: Scene, doing: Doing, verb: str) -> list[RowState]:
         """ "peel, core and chop the apples": the object stands after the last of the verbs."""
-        if not prepares(verb) or len([w for w in doing.after() if w not in (",", "and")]):
+        rest = [w for w in doing.after() if w not in (",", "and")]
+        if not prepares(verb) or any(w not in verb_forms() for w in rest):
             return []
         later = [m for c in scene.clauses for m in c.of(ACTION, FOOD) if m.start >= doing.end]
         for mark in later:
@@ -123,7 +128,7 @@ class Steps(Verbless):
         """ "so twelve minutes all told", "make that three hours": it replaces what was said."""
         minutes, more = minutes_of(details)
         cues = clause.cues("total", "correction")
-        if minutes is None or more or clause.of(FOOD):
+        if minutes is None or more or clause.of(FOOD, TEMPERATURE):
             return False
         near = [
             c for c in cues for t in details
@@ -151,6 +156,8 @@ class Steps(Verbless):
             verb = "bake"
         if verb == "bake" and self._only_heats(doing, details):
             verb = "preheat"
+        named = self.objects.named(scene, doing, doing.start, doing.end)
+        new = {r.key for r in (*named, *self.objects.fresh)}
         rows = self._shared(scene, doing, verb) or self.objects.of(scene, doing, verb)
         found = details_of(doing, details)
         heard = self.heard(scene, doing.start, doing.end)
@@ -169,7 +176,7 @@ class Steps(Verbless):
         if verb == "bake" and doing.action is not None and doing.action.value.verb != "bake":
             verb = oven_verb([r.name for r in self.state.living()])
         self._settle(verb, kind, rows)
-        if self._continues(verb, rows, found) and not more:
+        if self._continues(verb, [r for r in rows if r.key in new], found) and not more:
             self._change(rows, found, heard)
             return
         text = instruction(doing, verb, [r.name for r in rows])
@@ -189,6 +196,15 @@ def _conditional(clause: Clause) -> bool:
     while words and words[0] in ("and", "but", "so", "or", "then", ",", "or", "well"):
         words = words[1:]
     return bool(words) and words[0] in ("if", "unless") and not clause.cues("optional")
+
+
+def _goes_back_in(clause: Clause) -> bool:
+    """ "the meat goes back in" is no story ("back in the nineties") though its cue is the same."""
+    past = clause.cues("past")
+    if not past or any(clause.doc[m.start : m.end].text.lower() != "back in" for m in past):
+        return False
+    after = clause.doc[past[-1].end].lower_ if past[-1].end < clause.end else "."
+    return after in (".", ",", "!", "and", "for", "with", "then", "to", "just", "until")
 
 
 def _leads(scene: Scene, n: int) -> bool:
