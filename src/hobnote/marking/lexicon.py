@@ -31,6 +31,8 @@ def words(phrase: str) -> tuple[str, ...]:
         if None in parts:
             return tuple(t.text for t in _tokenizer()(plain))
         return tuple(part for word in parts for part in word or ())
+    if plain.replace(" ", "").isalpha():
+        return tuple(plain.split())
     return tuple(_TOKEN.findall(plain))
 
 
@@ -62,10 +64,16 @@ _OTHER_WORDS: Final = frozenset({"were", "well", "ill", "hell", "id", "shell", "
 
 def variants(phrase: str) -> tuple[str, ...]:
     """``phrase`` as written, and without its apostrophes as recognisers write it ("thats")."""
+    if "'" not in phrase:
+        return (phrase,)
     bare = phrase.replace("'", "")
-    if bare == phrase or _OTHER_WORDS & set(bare.split()):
+    if _OTHER_WORDS & set(bare.split()):
         return (phrase,)
     return phrase, bare
+
+
+def _shortness(entry: tuple[tuple[str, ...], str]) -> int:
+    return -len(entry[0])
 
 
 class PhraseTable(Phrases[str]):
@@ -73,9 +81,15 @@ class PhraseTable(Phrases[str]):
 
     def __init__(self, phrases: Mapping[str, str] | Iterable[tuple[str, str]]) -> None:
         pairs = phrases.items() if isinstance(phrases, Mapping) else phrases
-        super().__init__(
-            (" ".join(words(form)), value) for phrase, value in pairs for form in variants(phrase)
-        )
+        super().__init__(())
+        groups = self._by_first
+        for phrase, value in pairs:
+            for form in variants(phrase):
+                split = words(form)
+                if split:
+                    groups.setdefault(split[0], []).append((split, value))
+        for group in groups.values():
+            group.sort(key=_shortness)
 
     def entries(self) -> Mapping[str, list[tuple[tuple[str, ...], str]]]:
         """First token to its ``(phrase, value)`` pairs, longest first."""
