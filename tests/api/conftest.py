@@ -1,11 +1,20 @@
-"""A service over a store of its own."""
+"""A service over a store of its own.
+
+SQLite, and PostgreSQL as well where ``HOBNOTE_TEST_POSTGRES`` holds the address of
+a server (``postgresql+psycopg://USER@HOST/postgres``): each test gets a new database there.
+"""
 
 from __future__ import annotations
 
+import os
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from sqlalchemy import create_engine, make_url, text
 
 from hobnote.keeping.store import Store
 from hobnote_api.app import create_app
@@ -17,9 +26,46 @@ PORRIDGE = (
 )
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Store:
-    return Store.open(str(tmp_path / "recipes.sqlite3"))
+POSTGRES = os.environ.get("HOBNOTE_TEST_POSTGRES")
+
+
+KINDS = ["sqlite", *(["postgresql"] if POSTGRES else [])]
+
+
+@contextmanager
+def new_store(kind: str, folder: Path) -> Iterator[Store]:
+    """A store in a new database of this kind."""
+    if kind == "sqlite":
+        yield Store.open(str(folder / "recipes.sqlite3"))
+        return
+    assert POSTGRES is not None
+    server = create_engine(POSTGRES, isolation_level="AUTOCOMMIT")
+    name = f"hobnote_{uuid.uuid4().hex}"
+    with server.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    store = Store.open(
+        make_url(POSTGRES).set(database=name).render_as_string(hide_password=False)
+    )
+    yield store
+    store.close()
+    with server.connect() as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    server.dispose()
+
+
+@pytest.fixture(params=KINDS)
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+    with new_store(request.param, tmp_path) as store:
+        yield store
+
+
+@pytest.fixture(scope="module", params=KINDS)
+def shared_store(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Store]:
+    """One store for a whole module."""
+    with new_store(request.param, tmp_path_factory.mktemp("store")) as store:
+        yield store
 
 
 @pytest.fixture

@@ -15,7 +15,6 @@ from hypothesis.errors import Unsatisfiable
 from schemathesis.checks import CHECKS, not_a_server_error
 from schemathesis.generation import GenerationMode
 
-from hobnote.keeping.store import Store
 from hobnote.reading import read_text
 from hobnote_api.app import create_app
 from hobnote_api.settings import Settings
@@ -25,12 +24,8 @@ NOTE = "100 g oats, two glugs of honey and 400 ml milk. Simmer it on low heat fo
 
 
 @pytest.fixture(scope="module")
-def schema(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("openapi")
-    app = create_app(
-        Store.open(str(folder / "recipes.sqlite3")),
-        Settings(rate=0, hosts=frozenset()),
-    )
+def schema(shared_store):
+    app = create_app(shared_store, Settings(rate=0, hosts=frozenset()))
     kitchen = app.state.kitchen
     kitchen.warm()
     for _ in range(3):
