@@ -28,6 +28,7 @@ from hobnote.marking.marks import (
     marks,
     put,
 )
+from hobnote.marking.spelling import Spelling
 from hobnote.marking.tables import count_nouns, rows, unit_words
 
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
@@ -79,7 +80,7 @@ class Said:
 
     __slots__ = ("doc", "ends", "lowers", "replaced", "starts")
 
-    def __init__(self, doc: Doc) -> None:
+    def __init__(self, doc: Doc, spelling: Spelling) -> None:
         self.doc = doc
         self.lowers: list[str] = []
         self.starts: list[int] = []
@@ -90,7 +91,9 @@ class Said:
         while i < len(doc):
             mark = heard.get(i)
             if mark is None:
-                self._add(doc[i].lower_, i, i + 1, replaced=False)
+                lower = doc[i].lower_
+                mended = spelling.mend(lower)
+                self._add(mended, i, i + 1, replaced=mended != lower)
                 i += 1
                 continue
             for word in words(mark.value.suggestion):
@@ -119,6 +122,7 @@ class FoodMarker:
         self.phrases = PhraseTable(
             (form, name) for form, name in vocabulary.items() if not _two_foods(form, vocabulary)
         )
+        self.spelling = Spelling(vocabulary)
         self.solid = {
             form: name for form, name in vocabulary.items() if form.isalpha() and len(form) > 6
         }
@@ -135,7 +139,7 @@ class FoodMarker:
         self.not_foods = frozenset(r["word"] for r in rows("not_foods.csv"))
 
     def __call__(self, doc: Doc) -> Doc:
-        said = Said(doc)
+        said = Said(doc, self.spelling)
         taken = covered(doc, TIME, HEAT, TEMPERATURE, CLAIM, PORTIONS)
         amounts = covered(doc, AMOUNT)
         i = 0

@@ -52,6 +52,11 @@ def settle(sounds: str) -> str:
 
 
 @lru_cache(maxsize=20_000)
+def in_dictionary(word: str) -> bool:
+    """Whether the pronouncing dictionary has ``word`` (lower case)."""
+    return bool(_looked_up(word))
+
+
 def pronounce(word: str) -> str:
     """The sounds of one lower-case word; empty when it has no letters."""
     plain = word.replace("’", "'").strip("'.-")
