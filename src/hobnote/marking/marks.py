@@ -190,8 +190,17 @@ def put(doc: Doc, label: str, start: int, end: int, value: Any = None) -> Mark:
 def marks(doc: Doc, *labels: str) -> list[Mark]:
     """The marks of ``doc`` (only those with one of ``labels`` if any are given), by position."""
     found: list[Mark] = doc.user_data.get("marks", [])
-    chosen = [m for m in found if not labels or m.label in labels]
-    return sorted(chosen, key=lambda m: (m.start, -m.end))
+    placed: list[Mark] = doc.user_data.get("marks_placed", [])
+    if len(placed) != len(found):  # marks are only ever added
+        placed = sorted(found, key=_place)
+        doc.user_data["marks_placed"] = placed
+    if not labels:
+        return list(placed)
+    return [m for m in placed if m.label in labels]
+
+
+def _place(mark: Mark) -> tuple[int, int]:
+    return mark.start, -mark.end
 
 
 def covered(doc: Doc, *labels: str) -> set[int]:
