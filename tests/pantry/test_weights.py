@@ -83,10 +83,14 @@ def test_bones_are_no_part_of_what_is_eaten():
     for name in ("whole chicken", "chicken drumsticks", "pork ribs", "lamb leg on the bone"):
         weight = grams(name, 1000, unit="g")
         assert weight.low < weight.best < 900 and "eaten" in weight.source, name
-    thighs = grams("bone-in chicken thighs", 1000, unit="g")
+    thighs = grams("skin-on chicken thighs", 1000, unit="g")
     assert thighs.best < thighs.high == 1000  # boned ones are sold too
-    for name in ("boneless chicken thighs", "lamb leg", "chicken breast"):
-        assert grams(name, 1000, unit="g").best == 1000, name
+    assert grams("bone-in chicken thighs", 1000, unit="g").high < 950
+    lamb = grams("lamb shoulder", 1000, unit="g")
+    assert lamb.low < 800 and lamb.best == 1000  # with or without its bone: not said
+    for name in ("boneless chicken thighs", "diced lamb shoulder", "chicken breast"):
+        weight = grams(name, 1000, unit="g")
+        assert weight.low == weight.best == weight.high == 1000, name
 
 
 def test_a_tin_is_drained_by_what_is_in_it():

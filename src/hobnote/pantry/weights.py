@@ -10,6 +10,7 @@ from hobnote.pantry import household
 from hobnote.pantry.measures import factors
 from hobnote.pantry.tables import lines, split
 from hobnote.pantry.types import Food, Weight
+from hobnote.pantry.words import kind
 
 if TYPE_CHECKING:
     from hobnote.record import Amount
@@ -82,7 +83,7 @@ def by_weight(count: Range, unit: str, locale: str, eaten: Piece | None = None) 
     source = "as weighed" if unit in ("g", "kg") else f"1 {unit} = {factor.best:.4g} g"
     if eaten is not None:
         grams = _times(grams, (eaten.low, eaten.best, eaten.high))
-        source = f"{source}; {eaten.best:.0%} of it is eaten: {eaten.source}"
+        source = f"{source}; {eaten.low:.0%} to {eaten.high:.0%} of it is eaten: {eaten.source}"
     return Weight(*grams, source)
 
 
@@ -95,16 +96,20 @@ def eaten_of(
     tell of a bone or a peel.
     """
     words = f" {' '.join([said, *preparation])} ".lower()
-    boned = any(word in words for word in (" boneless", " boned", " meat ", " fillet"))
-    for name, row in _shares("as_bought.csv"):
-        if name in names and not boned:
-            return row
-        word = name.removeprefix("word:")
-        if word != name and f" {word} " in words and food is not None and food.refuse:
-            eaten = 1 - food.refuse
-            source = f"{food.refuse:.0%} refuse, {food.source}"
-            return Piece(eaten * row.low, eaten, min(1.0, eaten * row.high), source)
-    return None
+    rows = _shares("as_bought.csv")
+    told = next((r for n, r in rows if n[:5] == "word:" and f" {n[5:]} " in words), None)
+    if told is None and not kind("boned").keys().isdisjoint(words.split()):
+        return None
+    own = next((row for name, row in rows if name in names), None)
+    if told is None:
+        return own
+    if own is not None and own.best < 1:
+        return Piece(own.low, own.best, min(own.high, own.best * told.high), own.source)
+    if food is None or not food.refuse:
+        return own
+    eaten = 1 - food.refuse
+    source = f"{food.refuse:.0%} refuse, {food.source}"
+    return Piece(eaten * told.low, eaten, min(1.0, eaten * told.high), source)
 
 
 @cache
