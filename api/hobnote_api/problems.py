@@ -8,7 +8,7 @@ import traceback
 from pathlib import Path
 from typing import Any
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI, Request, Response
 from fastapi.encoders import jsonable_encoder
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
@@ -89,6 +89,16 @@ def _title(status: int) -> str:
     return TITLES.get(status) or http.HTTPStatus(status).phrase
 
 
+def told(request: Request, status: int, detail: str, **more: object) -> Response:
+    """A problem for this caller: a page for who looks at pages, else a problem document."""
+    path, wants = request.url.path, request.headers.get("accept", "")
+    if path.startswith("/v1") or "text/html" not in wants:
+        return problem(status, detail, **more)
+    from hobnote_api.page.pages import html
+
+    return html("trouble.html.j2", status, title=_title(status), detail=detail)
+
+
 def add_problems(app: FastAPI) -> None:
     """Answer every error of ``app`` with a problem document."""
 
@@ -101,27 +111,29 @@ def add_problems(app: FastAPI) -> None:
         return problem(422, str(error))
 
     @app.exception_handler(NoSuchRecipe)
-    async def _missing(request: Request, error: NoSuchRecipe) -> JSONResponse:
-        return problem(404, f"there is no recipe {error.recipe}.")
+    async def _missing(request: Request, error: NoSuchRecipe) -> Response:
+        return told(request, 404, f"there is no recipe {error.recipe}.")
 
     @app.exception_handler(KeepingError)
-    async def _unkept(request: Request, error: KeepingError) -> JSONResponse:
+    async def _unkept(request: Request, error: KeepingError) -> Response:
         # The sentence names the database's file, which is nobody's business out there.
         log.error("the recipes cannot be kept or found: %s", error)
-        answer = problem(503, "the recipes cannot be reached just now; nothing was changed.")
+        text = "the recipes cannot be reached just now; nothing was changed."
+        answer = told(request, 503, text)
         answer.headers["Retry-After"] = "5"
         return answer
 
     @app.exception_handler(RequestValidationError)
-    async def _invalid(request: Request, error: RequestValidationError) -> JSONResponse:
+    async def _invalid(request: Request, error: RequestValidationError) -> Response:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
-        return problem(422, f"{where}: {first['msg']}." if where else f"{first['msg']}.")
+        text = f"{where}: {first['msg']}." if where else f"{first['msg']}."
+        return told(request, 422, text)
 
     @app.exception_handler(HTTPException)
-    async def _http(request: Request, error: HTTPException) -> JSONResponse:
+    async def _http(request: Request, error: HTTPException) -> Response:
         more = error.more if isinstance(error, Refused) else {}
-        answer = problem(error.status_code, str(error.detail), **more)
+        answer = told(request, error.status_code, str(error.detail), **more)
         answer.headers.update(error.headers or {})
         return answer
 

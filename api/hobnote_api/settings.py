@@ -18,7 +18,7 @@ class Settings:
     """
 
     body: int = 2_000_000
-    note: int = 300_000
+    note: int = 200_000
     seconds: float = 60.0
     rate: int = 600
     locked: bool = False

@@ -169,3 +169,23 @@ def test_ready_when_the_language_is_loaded(service):
     assert service.get("/readyz").status_code == 503
     service.app.state.kitchen.warm()
     assert service.get("/readyz").json()["status"] == "ok"
+
+
+def test_people_get_a_page_and_programs_a_document(service, problem):
+    for path in ("/recipes/77", "/recipes/seven", "/nowhere"):
+        seen = service.get(path, headers={"Accept": "text/html"})
+        assert seen.status_code in (404, 422)
+        assert seen.headers["content-type"].startswith("text/html")
+        problem(service.get(path), seen.status_code)
+    assert service.get("/v1/recipes/77", headers={"Accept": "text/html"}).status_code == 404
+    problem(service.get("/v1/recipes/77", headers={"Accept": "text/html"}), 404)
+
+
+def test_forms_of_other_kinds_are_refused(service, recipe, problem):
+    path = f"/recipes/{recipe['id']}/say"
+    problem(service.post(path, json={"text": "hello"}), 415)
+    kind = {"Content-Type": "application/x-www-form-urlencoded"}
+    problem(service.post(path, content=b"text=%ff", headers=kind), 400)
+    problem(service.post(path, content=b"&".join([b"a=1"] * 99), headers=kind), 400)
+    other = service.post(f"/recipes/{recipe['id']}/dance", data={"text": "a"})
+    assert other.status_code == 404 and "no such thing" in other.text

@@ -14,7 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from hobnote import __version__
 from hobnote.asking.corrections import CannotCorrect
-from hobnote.keeping import NoSuchRecipe, StaleRecipe
+from hobnote.keeping import StaleRecipe
 from hobnote.keeping.shelves import page as shelf_page
 from hobnote.keeping.tokens import Tokens
 from hobnote.reading import ReadingError, read_text
@@ -146,10 +146,7 @@ def show(
     since: Annotated[int | None, Query(ge=1, le=1_000_000)] = None,
 ) -> Response:
     """The recipe beside its words, and what is still open."""
-    try:
-        return _shown(kitchen, number, since=since)
-    except NoSuchRecipe:
-        return html("missing.html.j2", 404, number=number)
+    return _shown(kitchen, number, since=since)
 
 
 def _shown(
@@ -180,8 +177,6 @@ def _changed(
     typed = (fields.get("text") or fields.get("answer") or fields.get("amount") or "")[:_LONGEST]
     try:
         done(kitchen, number, seen(fields), _doing(what, fields, who))
-    except NoSuchRecipe:
-        return html("missing.html.j2", 404, number=number)
     except Refused as problem:
         told = Trouble(str(problem.detail), typed, tuple(problem.more.get("changes", ())))  # type: ignore[arg-type]
         return _shown(kitchen, number, trouble=told, status=problem.status_code)
