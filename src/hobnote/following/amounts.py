@@ -51,6 +51,15 @@ def same(a: Amount, b: Amount) -> bool:
     return (a.low, a.high, a.unit, a.basis, a.noun) == (b.low, b.high, b.unit, b.basis, b.noun)
 
 
+def less(a: Amount, b: Amount) -> bool:
+    """Whether ``a`` is less than ``b``, both in one kind of unit (g and kg, tsp and tbsp)."""
+    if a.best is None or b.best is None or a.noun != b.noun:
+        return False
+    unit_a, per_a = _SAME_KIND.get(a.unit or "", (a.unit, 1.0))
+    unit_b, per_b = _SAME_KIND.get(b.unit or "", (b.unit, 1.0))
+    return unit_a == unit_b and unit_a is not None and a.best * per_a < b.best * per_b
+
+
 def times(amount: Amount, factor: float) -> Amount:
     """``factor`` of an amount that was said of one piece or one portion."""
     if amount.low is None or amount.best is None or amount.high is None:

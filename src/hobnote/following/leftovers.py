@@ -15,6 +15,7 @@ from hobnote.following.pairing import pronoun_after
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
 from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
+from hobnote.marking.tables import word_list
 from hobnote.record import Amount, Bounds, Heard
 
 _RESTATING: Final = frozenset(
@@ -42,6 +43,8 @@ class LeftOvers(Walker):
             return
         value: AmountValue = mark.value
         if bare_article(mark) or value.best <= 0:
+            return
+        if scene.clauses[0].doc[mark.start : mark.end].text.lower() in word_list("per_portion"):
             return
         if value.each or each_word(scene, mark):
             self._each(scene, mark)

@@ -8,7 +8,7 @@ from functools import cache
 from typing import Final
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import dimension, is_exact, same, scaled, times
+from hobnote.following.amounts import dimension, is_exact, less, same, scaled, times
 from hobnote.following.clauses import Clause
 from hobnote.following.kinds import countable
 from hobnote.following.moods import cue_before
@@ -17,7 +17,7 @@ from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word
 from hobnote.following.state import RowState, related
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
-from hobnote.marking.tables import rows, unit_words
+from hobnote.marking.tables import rows, unit_words, word_list
 from hobnote.record import Amount, Heard
 
 
@@ -162,11 +162,13 @@ class Measuring(Walker):
         state = self.state
         value: AmountValue = match.amount.value
         each = value.each and not match.before and dimension(amount) in ("mass", "volume")
+        end = max(match.amount.end, match.food.end)
+        each = each or self._per_portion(clause, end)
         if each and state.portions:  # "parmesan on top, twenty grams each"
             amount = times(amount, state.portions)
         start = min(match.amount.start, match.food.start)
         heard = self.heard(scene, start, max(match.amount.end, match.food.end))
-        if self._is_use(row, value, food, match) or self.varies(scene, match.food, row):
+        if self._is_use(row, value, food, match, amount) or self.varies(scene, match.food, row):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return
         how = "set"
@@ -194,6 +196,14 @@ class Measuring(Walker):
         if amount.noun in _TINS and food.state is None:
             state.emit(ev.Described(key=row.key, state="tinned"))
 
+    @staticmethod
+    def _per_portion(clause: Clause, end: int) -> bool:
+        """ "80 g of rice per person": what follows says that it is for one."""
+        after = [t.lower_ for t in clause.doc[end : end + 3] if t.text != ","]
+        return " ".join(after[:2]) in word_list("per_portion") or (
+            after[:1] in (["apiece"], ["each"])
+        )
+
     def varies(self, scene: Scene, mark: Mark, row: RowState) -> bool:
         """ "if you're on a big session, double the pasta": a variation, not the recipe."""
         known = row.measured and row.utterance < self.state.utterance
@@ -202,13 +212,18 @@ class Measuring(Walker):
         )
 
     @staticmethod
-    def _is_use(row: RowState, value: AmountValue, food: FoodValue, match: Pair) -> bool:
-        """ "half the butter", "a bit of that yoghurt": part of a row that is measured already."""
+    def _is_use(
+        row: RowState, value: AmountValue, food: FoodValue, match: Pair, amount: Amount
+    ) -> bool:
+        """Part of a row that is measured already.
+
+        "Half the butter", "a bit of that yoghurt", "300 g of the potatoes" out of 2 kg.
+        """
         if not row.measured or not food.definite or value.more:
             return False
         return (value.unit in (None, "piece") and value.noun is None and value.best < 1) or (
             value.vague is not None and is_exact(row.amount) and match.before
-        )
+        ) or (match.before and is_exact(row.amount) and less(amount, row.amount))
 
     def relate(
         self,

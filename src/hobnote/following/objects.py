@@ -140,7 +140,7 @@ class Objects:
         fresh = [r for r in self.fresh if r.alive and not r.swap_for]
         waiting = [r for r in state.gathered if r.alive and r.component == state.component]
         if gathers(verb) or pronoun == "all":
-            pool = unique([*waiting, *fresh])
+            pool = unique([*waiting, *(r for r in fresh if r.key not in self.used)])
             if pool:
                 return pool
         if stays(verb) and state.steps and pronoun != "many":

@@ -129,7 +129,7 @@ def each_word(scene: Scene, amount: Mark) -> bool:
     """ "100 of each", "a spoon each": the word right after the amount."""
     doc = scene.clauses[0].doc
     after = [t.lower_ for t in doc[amount.end : amount.end + 2]]
-    return "each" in after[:1] or after == ["of", "each"]
+    return "each" in after[:1] or after in (["of", "each"], ["on", "each"], ["in", "each"])
 
 
 def before_foods(doc: Doc, amount: Mark, foods: Sequence[Mark]) -> bool:

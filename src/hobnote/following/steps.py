@@ -54,10 +54,7 @@ class Steps(Verbless):
             if told and not (condition or blocked or denied):
                 self._clause(scene, clause)
             blocked = (blocked and not _resumes(clause)) or (condition and _leads(scene, n))
-            done = self.state.steps[-1].ingredients if self.state.steps else []
-            self.objects.note(
-                r for r in rows if self.objects.said.get(r.key) != self._now and r.key not in done
-            )
+            self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = denials(clause)

@@ -29,6 +29,7 @@ from hobnote.marking.lexicon import verbs
 from hobnote.marking.marks import ACTION, HEAT, Mark
 from hobnote.record import Heard
 
+_MOVED: Final = frozenset({"put", "return", "remove", "transfer"})
 _HOB: Final = frozenset({"pan", "frying pan", "saucepan", "pot", "wok", "casserole"})
 
 
@@ -133,6 +134,7 @@ class Verbless(StepLog):
         elsewhere = found.vessel is not None and found.vessel != (last.vessel or found.vessel)
         fresh = any(r.key not in last.ingredients for r in rows)
         idle = last.kind in ("prep", "serve", "add") and not gathers(last.verb)
+        idle = idle or last.verb in _MOVED
         idle = idle and (found.heat is not None or found.minutes is not None)
         if found.minutes is not None:
             made = vessel_verb(found.vessel) if found.vessel else None
@@ -248,7 +250,8 @@ class Verbless(StepLog):
             return False
         anchors = {r.key for r in self.objects.named(scene, doing, at, doing.end)}
         rows = [r for r in self.objects.named(scene, doing, doing.start, at) if not r.optional]
-        step = next((s for s in reversed(self.state.steps) if anchors & set(s.ingredients)), None)
+        held = (s for s in self.state.steps if anchors & set(s.ingredients))
+        step = next((s for s in held if not prepares(s.verb)), None)
         if not rows or step is None or step is self.state.steps[-1]:
             return False
         keys = tuple(r.key for r in rows if r.key not in step.ingredients)

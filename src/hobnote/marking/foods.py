@@ -223,7 +223,8 @@ class FoodMarker:
         if end - i > 1 or said.replaced[i]:
             return True
         tag = said.tag(i)
-        if lowers[i] in self.verbs and self._acts(said, i, following, tag):
+        counted = tag in ("VBZ", "NNS") and said.starts[i] - 1 in amounts  # "eight chops"
+        if lowers[i] in self.verbs and not counted and self._acts(said, i, following, tag):
             return False
         object_follows = following in _DO_OBJECTS and following != "and"
         if object_follows and tag.startswith("VB") and not self._listed(said, i):
