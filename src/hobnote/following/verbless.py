@@ -19,7 +19,7 @@ from hobnote.following.doing import (
     vessel_verb,
 )
 from hobnote.following.doings import Doing
-from hobnote.following.objects import gathers, unique
+from hobnote.following.objects import gathers, prepares, unique
 from hobnote.following.printed import last_cooking, same_cooking
 from hobnote.following.scene import Scene
 from hobnote.following.state import RowState

@@ -331,5 +331,7 @@ def _ends_cue(doc: Doc, i: int) -> bool:
         return False
     # "until soft and golden", "until brown, crisp and hot" run on over their comma
     if token.lower_ in ("and", ",") and i + 1 < len(doc):
+        if doc[i + 1].lower_ in _UNTIL_STOP:
+            return True
         return doc[i + 1].tag_ not in ("JJ", "VBN", "JJR", "RB")
     return True

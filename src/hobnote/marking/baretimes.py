@@ -26,7 +26,7 @@ from hobnote.marking.marks import (
 )
 
 LONGEST: Final = 120.0
-REACH: Final = 6
+REACH: Final = 7
 """Words that may stand between the verb, or the shorter time, and the number."""
 LEAST: Final = 5.0
 RECENT: Final = 40
@@ -71,7 +71,7 @@ def _leads_to_for(doc: Doc, i: int, amounts: dict[int, Mark]) -> bool:
     """ "knead on medium speed for eight": plain words up to a "for" right before the number."""
     if doc[i].is_punct or doc[i].is_sent_start or doc[i].tag_.startswith("VB"):
         return False
-    for j in range(i + 1, min(i + 4, len(doc) - 1)):
+    for j in range(i + 1, min(i + 7, len(doc) - 1)):
         if doc[j].lower_ == "for":
             return j + 1 in amounts
         if doc[j].is_punct or doc[j].tag_.startswith("VB"):
@@ -118,7 +118,7 @@ def _further(doc: Doc, amounts: dict[int, Mark]) -> None:
 def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | None:
     value: ActionValue = action.value
     giving = value.verb in _GIVING
-    if value.kind not in ("cook", "hold") and not giving:
+    if value.kind not in ("cook", "hold", "prep") and not giving:
         return None
     i = action.end
     words: list[str] = []
@@ -129,6 +129,8 @@ def _number_after(doc: Doc, action: Mark, amounts: dict[int, Mark]) -> Mark | No
         words.append(lower)
         i += 1
     mark = amounts.get(i)
+    if value.kind == "prep" and words[-1:] != ["for"]:
+        return None  # "knead for eight", but not "knead two"
     if mark is None or (giving and not any(w in _OBJECTS for w in words)):
         return None
     number: AmountValue = mark.value
