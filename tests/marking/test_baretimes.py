@@ -18,7 +18,6 @@ def times(text: str) -> list[tuple[float, float]]:
     [
         ("Let it rest ten.", (10, 10)),
         ("Simmer for fifteen.", (15, 15)),
-        ("Knead it on medium speed for eight.", (8, 8)),
         ("Rest fifteen, covered.", (15, 15)),
     ],
 )
