@@ -293,6 +293,9 @@ def _happens(clause: Clause, action: Mark) -> bool:
     if value.form == "s":
         return not timed or value.subject is None
     before = _words_before(clause, action, 3)
+    modal = len(before) > 1 and before[-1] in ("should", "will", "'ll")
+    if modal and value.subject is None and before[-2] not in ("i", "we", "you"):
+        return not timed  # "the fish should flake"
     if before[-1:] and before[-1] in _SELF and {"before", "when", "once", "as"} & set(before):
         return True
     while before and before[-1] in _MODALS:
@@ -302,7 +305,7 @@ def _happens(clause: Clause, action: Mark) -> bool:
         for m in clause.of(ACTION)
     )
     modal = len(before) < len(_words_before(clause, action, 3))
-    alone = bool(before) and before[-1] in _SELF and (modal or value.kind != "add")
+    alone = bool(before) and before[-1] in _SELF
     return alone and not helped and not timed and value.subject != "you" and modal
 
 

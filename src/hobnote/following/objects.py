@@ -46,6 +46,7 @@ class Objects:
         self.fresh: list[RowState] = []
         self.said: dict[str, int] = {}
         self.used: set[str] = set()
+        self._by_key: dict[str, RowState] = {}
 
     def note(self, rows: Iterable[RowState]) -> None:
         """``rows`` were named just now."""
@@ -173,7 +174,11 @@ class Objects:
 
     def rows_of(self, step: StepState) -> list[RowState]:
         """The living rows of a step."""
-        return [r for r in self.state.living() if r.key in step.ingredients]
+        rows = self.state.rows
+        for row in rows[len(self._by_key) :]:
+            self._by_key[row.key] = row
+        found = (self._by_key.get(key) for key in step.ingredients)
+        return [r for r in found if r is not None and r.alive]
 
 
 def kind_of(verb: str) -> str:

@@ -130,9 +130,11 @@ class StepLog(Walker):
 
     def _heard_of(self, step: StepState) -> tuple[Heard, ...]:
         found: list[Heard] = []
-        for event in self.state.events:
+        for event in reversed(self.state.events):
             if isinstance(event, ev.Stepped | ev.StepChanged) and event.key == step.key:
-                found.extend(event.heard)
+                found[:0] = event.heard
+                if isinstance(event, ev.Stepped):
+                    break
         return tuple(found)
 
     def _drop(self, step: StepState) -> None:

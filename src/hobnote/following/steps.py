@@ -59,7 +59,13 @@ class Steps(Verbless):
     def _clause(self, scene: Scene, clause: Clause) -> None:
         scopes = denials(clause)
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
-        details = [m for m in marks if not within(m.start, scopes) and not is_idiom(clause, m)]
+        details = [
+            m
+            for m in marks
+            if not within(m.start, scopes)
+            and not is_idiom(clause, m)
+            and not (m.label == TIME and any(u.start < m.start < u.end for u in clause.of(UNTIL)))
+        ]
         better = clause.cues("alternative") and not clause.of(ACTION)
         if better or is_keeping(clause, details) or self._background(clause):
             return
@@ -176,7 +182,9 @@ class Steps(Verbless):
         if self._continues(verb, [r for r in rows if r.key in new], found) and not more:
             self._change(rows, found, heard)
             return
-        text = instruction(doing, verb, [r.name for r in rows])
+        after = doing.action.end if doing.action is not None else doing.start
+        said = self.objects.named(scene, doing, after, doing.end)
+        text = instruction(doing, verb, [r.name for r in rows if r not in said or len(rows) == 1])
         self._new(verb, kind, text, rows, found, heard)
         if doing.action is not None and doing.action.value.verb == "bring":
             self.brought = self.state.steps[-1].key

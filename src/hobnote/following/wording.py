@@ -44,6 +44,8 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
     listed = _listed(names)
     if rest and rest[0].lower_ in _OBJECTS and listed:
         words = [listed, *words[1:]]
+    elif rest and rest[0].lower_ in _OBJECTS and verb != action.value.verb:
+        words = words[1:]
     elif (not rest or fronted) and listed and not any(m.start >= action.end for m in
                                                      doing.of("FOOD", "PART")):  # fmt: skip
         words = [listed, *words]
@@ -52,6 +54,8 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
         words = [w for i, w in enumerate(words) if i > at or w not in ("a", "good", "quick", verb)]
     if verb in ("remove", "take") and words[1:2] in (["out"], ["off"]) and words[2:3] != ["of"]:
         del words[1]
+    if action.value.verb == "bring" and verb in words:
+        verb = "bring"  # "bring it to the boil"
     head = f"{verb} {particle}" if particle and verb == action.value.verb else verb
     return tidy(" ".join([head, *words]))
 
