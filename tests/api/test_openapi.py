@@ -85,4 +85,5 @@ def test_every_route_answers_as_documented(schema, mode):
             answers_as_documented()
         except Unsatisfiable:  # nothing about this route can be wrong
             assert mode is GenerationMode.NEGATIVE
+    print(f"{made} requests ({mode.value})")
     assert made > 8 * CASES

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import json
 import logging
+import os
 import socket
 import sys
 import time
@@ -29,6 +30,10 @@ def run(
     locked: bool,
 ) -> None:
     """Serve until stopped. Raises ServingError and KeepingError before it has begun."""
+    # Read when NumPy loads. The products here are small, and many callers are at work at
+    # once: threads of the arithmetic itself would mostly wait for each other.
+    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")
     import uvicorn
 
     from hobnote_api.app import create_app
