@@ -78,5 +78,7 @@ def none_left(
     after = next((i for i in range(first.end, len(doc)) if doc[i].lower_ in _GONE), None)
     if first.start - start > 2 or after is None or after - first.end > 1:
         return
+    if after + 1 < len(doc) and not doc[after + 1].is_punct and doc[after].text != "?":
+        return
     roles[first] = Role("original")
     roles[foods[1]] = Role("swap", first, condition or doc[start : first.end].text, explicit=True)

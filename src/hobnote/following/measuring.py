@@ -14,7 +14,7 @@ from hobnote.following.kinds import countable
 from hobnote.following.moods import cue_before
 from hobnote.following.pairing import Pair
 from hobnote.following.quantities import MOST_COUNTED, amount_of
-from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word
+from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word, of_each
 from hobnote.following.state import RowState, related
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
 from hobnote.marking.tables import rows, unit_words, word_list
@@ -163,6 +163,7 @@ class Measuring(Walker):
         value: AmountValue = match.amount.value
         each = value.each and not match.before and dimension(amount) in ("mass", "volume")
         end = max(match.amount.end, match.food.end)
+        each = each and not of_each(scene, match.amount)
         each = each or self._per_portion(clause, end)
         if each and state.portions:  # "parmesan on top, twenty grams each"
             amount = times(amount, state.portions)

@@ -132,6 +132,13 @@ def each_word(scene: Scene, amount: Mark) -> bool:
     return "each" in after[:1] or after in (["of", "each"], ["on", "each"], ["in", "each"])
 
 
+def of_each(scene: Scene, amount: Mark) -> bool:
+    """ "carrots, celery and onions, 100 g of each": of each food, not for each eater."""
+    doc = scene.clauses[0].doc
+    said = [t.lower_ for t in doc[amount.start : amount.end + 2]]
+    return "of each" in " ".join(said) or sum(len(c.of(FOOD)) for c in scene.clauses) > 1
+
+
 def before_foods(doc: Doc, amount: Mark, foods: Sequence[Mark]) -> bool:
     """Whether "each" looks forward: "100 g each of A and B", "1 tsp each A and B"."""
     i = amount.end
