@@ -23,7 +23,9 @@ _COPULA: Final = frozenset(
      "so", "got", "have", "'ve", "which", "comes", "came", "to", "total", "of", "and", "then",
      "we", "put", "in", "need", "want", "you", "i've", "will", "'ll", "went", "only", "today",
      "for", "this", "like", "well", "should", "now", "on", "the", "scale", "scales", "here",
-     "reading", "reads", "'d", "would", "reckon", "guess", "think", "take", "go", "did", "do", "says", "saying", "makes", "made", "actually", "them", "all"}
+     "reading", "reads",
+     "'d", "would", "reckon", "guess", "think", "take", "go", "did", "do",
+     "says", "saying", "makes", "made", "actually", "them", "all"}
 )  # fmt: skip
 _PUNCTUATION: Final = frozenset({",", ":", "-", "–", "—", "(", ")", "=", "...", "…", '"'})
 _MODIFIER_TAGS: Final = frozenset({"JJ", "JJR", "JJS", "VBN", "VBD", "RB", "NN", "NNP", "VBG",
