@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections import OrderedDict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Any, TypeVar
 
 from hobnote.asking.conversation import Conversation, Reply
 from hobnote.asking.versions import at, differences
@@ -21,6 +22,7 @@ from hobnote.planning.shelf import StoreShelf
 from hobnote.reading import Dictation
 from hobnote_api.problems import Refused
 
+T = TypeVar("T")
 _AT_HAND = 128
 _REPLIES = 2_000
 
@@ -42,6 +44,7 @@ class Kitchen:
         self.ready = threading.Event()
         self._places: OrderedDict[int, _Place] = OrderedDict()
         self._replies: OrderedDict[tuple[int, int], tuple[str, ...]] = OrderedDict()
+        self._worked_out: OrderedDict[tuple[str, int, int], list[Any]] = OrderedDict()
         self._lock = threading.Lock()
         # SQLite lets one write and has the others try again by chance: a queue is fairer.
         self._writing = threading.Lock()
@@ -104,6 +107,19 @@ class Kitchen:
             self._replies[talk.id, talk.version] = (*reply.lines, *reply.changed)
             while len(self._replies) > _REPLIES:
                 self._replies.popitem(last=False)
+
+    def worked_out(self, key: tuple[str, int, int], how: Callable[[], list[T]]) -> list[T]:
+        """What takes long and holds for one version of a recipe; worked out once."""
+        with self._lock:
+            if key in self._worked_out:
+                found: list[T] = self._worked_out[key]
+                return found
+        found = how()
+        with self._lock:
+            self._worked_out[key] = found
+            while len(self._worked_out) > _AT_HAND:
+                self._worked_out.popitem(last=False)
+        return found
 
     def answered(self, recipe: int, version: int) -> tuple[str, ...]:
         """What the turn of this version was answered, as far as it is remembered."""

@@ -79,16 +79,29 @@ def tellings(talk: Conversation) -> list[Telling]:
     return found
 
 
+def anchors(found: Sequence[Telling]) -> frozenset[str]:
+    """The rows and steps whose words the page shows, so that a link to them leads somewhere."""
+    runs = [run for one in found for run in one.runs]
+    steps = [step for run in runs for _, step in run.begins]
+    return frozenset([*steps, *(run.anchor for run in runs if run.anchor)])
+
+
 def _marks(talk: Conversation) -> Iterator[Mark]:
+    text = talk.text
     for key, row in talk.rows.items():
-        yield from _each(row.heard, element("i", key), "row")
+        yield from _each(row.heard, text, element("i", key), "row")
     for key, step in talk.steps.items():
-        yield from _each(step.heard, element("s", key), "step")
-    yield from _each(talk.record.asides, "", "aside")
+        yield from _each(step.heard, text, element("s", key), "step")
+    yield from _each(talk.record.asides, text, "", "aside")
 
 
-def _each(heard: Sequence[Heard], id: str, kind: Literal["row", "step", "aside"]) -> Iterator[Mark]:
-    yield from (Mark(one.start, one.end, id, kind) for one in heard if one.end > one.start)
+def _each(
+    heard: Sequence[Heard], text: str, id: str, kind: Literal["row", "step", "aside"]
+) -> Iterator[Mark]:
+    for one in heard:
+        # A recipe that was imported points at words that stayed where it came from.
+        if one.end > one.start and text[one.start : one.end] == one.text:
+            yield Mark(one.start, one.end, id, kind)
 
 
 def _runs(

@@ -17,7 +17,7 @@ from hobnote.publishing import figures
 from hobnote.publishing.measures import grams_text
 from hobnote.publishing.method import details
 from hobnote.publishing.sheet import part_note, portions_text
-from hobnote.record import Ingredient, Range, Record, Step
+from hobnote.record import Heard, Ingredient, Range, Record, Step
 from hobnote_api.kitchen import Kitchen
 from hobnote_api.page.charts import (
     Bar,
@@ -29,7 +29,7 @@ from hobnote_api.page.charts import (
     facts,
     swap_of,
 )
-from hobnote_api.page.said import Telling, element, tellings
+from hobnote_api.page.said import Telling, anchors, element, tellings
 
 _LOG = 40
 """Most turns that the page shows of the conversation."""
@@ -145,7 +145,9 @@ def review(
     """The page of ``talk``; ``since`` asks what changed after that version."""
     record = talk.record
     pantry = kitchen.pantry(record.measures or "us")
-    rows = list(_rows(talk))
+    words = tellings(talk)
+    shown = anchors(words)
+    rows = list(_rows(talk, shown))
     questions = talk.questions
     turns = talk.turns
     title = (record.title or "").strip()
@@ -156,15 +158,18 @@ def review(
         title=title[:1].upper() + title[1:] if title else "Untitled dish",
         portions=portions_text(record.portions),
         record=record,
-        tellings=tellings(talk),
+        tellings=words,
         parts=list(_parts(record, rows)),
         extras=[row for row, counts in rows if not counts],
-        steps=list(_steps(talk)),
+        steps=list(_steps(talk, shown)),
         figures=list(facts(record)),
         per="a portion" if record.nutrition.per_portion else "the whole dish",
         part_figures=list(by_part(record)),
         claims=[claim_line(claim) for claim in record.claims],
-        swaps=[swap_of(change) for change in what_if(record, pantry)],
+        swaps=kitchen.worked_out(
+            ("swaps", talk.id, talk.version),
+            lambda: [swap_of(change) for change in what_if(record, pantry)],
+        ),
         asked=[q for q in questions if q.matters],
         minor=[q for q in questions if not q.matters],
         log=list(_log(kitchen, talk)),
@@ -205,7 +210,7 @@ def _range(value: Range) -> str:
 # -- ingredients and method ---------------------------------------------------------
 
 
-def _rows(talk: Conversation) -> Iterator[tuple[Row, bool]]:
+def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool]]:
     record = talk.record
     taken = chosen(record.components)
     parts = {
@@ -234,13 +239,17 @@ def _rows(talk: Conversation) -> Iterator[tuple[Row, bool]]:
                 bar=Bar.of(energy, most) if energy and energy.high > 0 else None,
                 note=_note(row),
                 open=bool(asked & set(row.flags)),
-                spoken=bool(row.heard),
+                spoken=element("i", key) in shown,
                 component=part.name,
                 optional=row.optional,
-                at=clock(next((h.at for h in row.heard if h.at is not None), None)),
+                at=clock(_moment(row.heard)) if element("i", key) in shown else None,
             ),
             row_counts(row),
         )
+
+
+def _moment(heard: list[Heard]) -> float | None:
+    return next((one.at for one in heard if one.at is not None), None)
 
 
 def _said_beside(said: str, grams: str) -> str:
@@ -269,9 +278,9 @@ def _parts(record: Record, rows: list[tuple[Row, bool]]) -> Iterator[Part]:
             yield Part(part.name, part_note(part), own)
 
 
-def _steps(talk: Conversation) -> Iterator[Doing]:
+def _steps(talk: Conversation, shown: frozenset[str]) -> Iterator[Doing]:
     for key, step in talk.steps.items():
-        moment = next((h.at for h in step.heard if h.at is not None), None)
+        moment = _moment(step.heard) if element("s", key) in shown else None
         yield Doing(
             key=key,
             id=element("s", key),
