@@ -43,6 +43,7 @@ from hobnote.marking.vague import QUANTIFIERS, vague_at, vague_words
 NAME: Final = "hobnote_amounts"
 # "5.30 on the water": a clock time, unless a unit or a food follows.
 _CLOCK: Final = re.compile(r"(?:1?\d|2[0-3])\.[0-5][05]")
+_EARLIEST: Final = 4  # "actually 1.25" is an amount; nobody rows at a quarter past one
 _BESIDE: Final = bag("- sized size nice really very whole entire wee")
 _SAID: Final = bag("say call it about just make only maybe need used use had got")
 _ONE: Final = Numeral(0, 0, 1.0, 1.0, 1.0)
@@ -210,7 +211,10 @@ class _Reader:
         if year and 1900 <= n.best <= 2099:
             return after not in unit_words()
         if n.literal and _CLOCK.fullmatch(text) and n.end == n.start + 1:
-            return after not in unit_words() and not nounish(w, n.end) and after != "of"
+            timely = n.best >= _EARLIEST or before in ("at", "by", "from", "till", "until", "around")
+            return (
+                timely and after not in unit_words() and not nounish(w, n.end) and after != "of"
+            )
         index = n.literal and n.end == n.start + 1 and before in ("", "\n") and after in (")", ":")
         if index:
             return True

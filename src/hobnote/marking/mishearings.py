@@ -123,15 +123,14 @@ class Mishearings:
         best: tuple[float, int, str] | None = None
         for end in range(i + 2, places.run_end(i, LONGEST) + 1):
             words = places.words[i:end]
-            heard = sounds.phrase(" ".join(words))
             names = self.alike.same_frame(words)
             if not names and measured and end - i <= 3:
-                names = [self.alike.best(heard)[0]]
+                names = [self.alike.best(sounds.phrase(" ".join(words)))[0]]
             names = [n for n in names if n and places.is_odd(i, end, n)]
             loose = places.is_loose(i, end)
             if not names or (loose and end - i == 2) or self._holds_name(words, names, measured):
                 continue
-            name, likeness = self.alike.best(heard, names)
+            name, likeness = self.alike.best(sounds.phrase(" ".join(words)), names)
             least = IN_PLACE if loose or self.alike.is_name(words[0]) else TOGETHER
             if likeness >= least and (best is None or likeness > best[0]):
                 best = (likeness, end, name)

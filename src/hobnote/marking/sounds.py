@@ -57,6 +57,7 @@ def in_dictionary(word: str) -> bool:
     return bool(_looked_up(word))
 
 
+@lru_cache(maxsize=20_000)
 def pronounce(word: str) -> str:
     """The sounds of one lower-case word; empty when it has no letters."""
     plain = word.replace("’", "'").strip("'.-")

@@ -111,13 +111,19 @@ def _little_bit(w: Words, i: int, end: int) -> bool:
 
 def _terse(w: Words, i: int, end: int, vague: Vague) -> bool:
     """ "Pinch chilli flakes", "bit more flour", "white pepper little bit": clipped speech."""
-    if w.text[i] == "little" and end > i + 1:
+    if (w.text[i] == "little" and end > i + 1) or _set_off(w, i, end):
         return True
     before = w.get(i - 1)
     opens = not before or not before[0].isalnum()
     if not opens or not nounish(w, end):
         return False
     return vague.more or vague.key in word_list("terse_vague")
+
+
+def _set_off(w: Words, i: int, end: int) -> bool:
+    """ "salt, pinch." and "pepper, lots.": alone between what it measures and a stop."""
+    closed = w.get(end) in ("", ".", ",", "!", ";", "\n")
+    return closed and i > 1 and w.get(i - 1) in (",", ":") and nounish(w, i - 2)
 
 
 def _quantifier(
@@ -129,6 +135,8 @@ def _quantifier(
         if after in ("the", "that", "this", "it", "those", "these") and vague.key == "some":
             return end + 1, vague, None
         return (end + 1, vague, None) if nounish(w, end + 1) else None
+    if _set_off(w, i, end) and vague.key in ("plenty", "lots"):
+        return end, vague, None
     if vague.key in ("plenty", "lots"):
         return None
     if end - i == 1 and w.get(end) in _NOT_QUANTIFIED:
