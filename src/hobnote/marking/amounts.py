@@ -44,6 +44,7 @@ NAME: Final = "hobnote_amounts"
 # "5.30 on the water": a clock time, unless a unit or a food follows.
 _CLOCK: Final = re.compile(r"(?:1?\d|2[0-3])\.[0-5][05]")
 _EARLIEST: Final = 4  # "actually 1.25" is an amount; nobody rows at a quarter past one
+_BEFORE_TIME: Final = bag("at by from till until around")
 _BESIDE: Final = bag("- sized size nice really very whole entire wee")
 _SAID: Final = bag("say call it about just make only maybe need used use had got")
 _ONE: Final = Numeral(0, 0, 1.0, 1.0, 1.0)
@@ -211,7 +212,7 @@ class _Reader:
         if year and 1900 <= n.best <= 2099:
             return after not in unit_words()
         if n.literal and _CLOCK.fullmatch(text) and n.end == n.start + 1:
-            timely = n.best >= _EARLIEST or before in ("at", "by", "from", "till", "until", "around")
+            timely = n.best >= _EARLIEST or before in _BEFORE_TIME
             return (
                 timely and after not in unit_words() and not nounish(w, n.end) and after != "of"
             )
