@@ -210,6 +210,8 @@ class Ingredients(Walker):
         row = state.find(
             food, state.component, measured=amount is not None, amount=amount, more=more
         )
+        if row is None and amount is not None and role is None:
+            row = self._corrected(scene, food)
         if role is not None and role.tentative and not self.offering.fits(food, row):
             role = None
         if role is not None and role.kind == "swap":
@@ -241,6 +243,16 @@ class Ingredients(Walker):
             self.measuring.measure(scene, clause, row, food, amount, match)
         elif amount is not None:
             state.measure(row, amount, "set", heard) if not row.measured else None
+
+    def _corrected(self, scene: Scene, food: FoodValue) -> RowState | None:
+        """ "*chipotle 15": a correcting line may name a row by any word of its name."""
+        first = scene.clauses[0]
+        starred = first.doc[first.start].text.startswith("*")
+        if not starred and not any(c.start == first.start for c in first.cues("correction")):
+            return None
+        wanted = set(food.name.split())
+        rows = [r for r in self.state.living() if wanted <= set(r.name.split())]
+        return rows[-1] if rows else None
 
     @staticmethod
     def _asks(clause: Clause, amount: Amount | None) -> bool:
