@@ -205,7 +205,7 @@ class _Reader:
         text = w.get(n.start)
         if before in word_list("label_before") and not (
             before in ("heat", "season") or after in unit_words()
-        ) and not (before in ("round", "batch", "size", "try", "table", "part", "mark")
+        ) and not (before in ("round", "batch", "size", "try", "table", "part", "mark", "take")
                 and (after in unit_words() or nounish(w, n.end))):  # fmt: skip
             return True
         year = (text.isdigit() and len(text) == 4) or text == "nineteen"
