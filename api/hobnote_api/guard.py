@@ -64,15 +64,7 @@ class Guard:
                 await _drain(receive, _length(Headers(scope=scope)))
                 await refused(scope, receive, watch.send)
             else:
-                async with asyncio.timeout(self.settings.seconds or None):
-                    await self.app(scope, _limited(receive, self.settings.body), watch.send)
-        except TimeoutError:
-            watch.problem = "timeout"
-            if watch.status is None:
-                text = f"this took longer than {self.settings.seconds:g} seconds and was given up."
-                late = problem(503, text)
-                late.headers["Retry-After"] = "10"
-                await late(scope, receive, watch.send)
+                await self._within_time(scope, receive, watch)
         except Exception as error:
             watch.problem = type(error).__name__
             answer = fault(error)
@@ -80,6 +72,28 @@ class Guard:
                 await answer(scope, receive, watch.send)
         finally:
             _note(scope, watch)
+
+    async def _within_time(self, scope: Scope, receive: Receive, watch: _Watch) -> None:
+        """Run the application; who waits too long is answered, whatever its thread still does."""
+        work = asyncio.ensure_future(
+            self.app(scope, _limited(receive, self.settings.body), watch.send)
+        )
+        await asyncio.wait({work}, timeout=self.settings.seconds or None)
+        if work.done() or watch.status is not None:
+            await work
+            return
+        watch.problem = "timeout"
+        late = problem(
+            503,
+            f"this took longer than {self.settings.seconds:g} seconds and was given up; "
+            "look before you send it again.",
+        )
+        late.headers["Retry-After"] = "10"
+        await late(scope, receive, watch.send)
+        watch.closed = True
+        work.cancel()
+        # Nobody waits for it any more; its end, whatever it is, was told already.
+        work.add_done_callback(lambda done: done.cancelled() or done.exception())
 
     async def _refused(self, scope: Scope) -> Response | None:
         headers, path, method = Headers(scope=scope), str(scope["path"]), str(scope["method"])
@@ -169,8 +183,11 @@ class _Watch:
         self.status: int | None = None
         self.bytes = 0
         self.problem: str | None = None
+        self.closed = False
 
     async def send(self, message: Message) -> None:
+        if self.closed:
+            return
         if message["type"] == "http.response.start":
             self.status = message["status"]
             headers = MutableHeaders(scope=message)
