@@ -10,7 +10,18 @@ from typing import Final, Literal
 
 from hobnote.following.clauses import Clause
 from hobnote.marking.actions import ActionValue
-from hobnote.marking.marks import ACTION, AMOUNT, CUE, FOOD, HEAT, PART, TEMPERATURE, TIME, Mark
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    CUE,
+    FOOD,
+    HEAT,
+    PART,
+    TEMPERATURE,
+    TIME,
+    UNTIL,
+    Mark,
+)
 
 Mood = Literal["recipe", "title", "past", "hypothetical", "other", "plug"]
 
@@ -62,15 +73,21 @@ def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[M
     return found
 
 
+def _digressing(clause: Clause, *kinds: str) -> bool:
+    """Whether a cue says so outside an until-phrase ("till it's like damp sand")."""
+    untils = clause.of(UNTIL)
+    return any(not any(u.start <= cue.start < u.end for u in untils) for cue in clause.cues(*kinds))
+
+
 def _own_mood(clause: Clause) -> Mood:
-    if clause.cues("plug"):
+    if _digressing(clause, "plug"):
         return "plug"
-    if clause.cues("past") or _third_person(clause):
+    if _digressing(clause, "past") or _third_person(clause):
         holding = any(m.value.kind == "hold" for m in clause.of(ACTION) if _acts(m))
         return "recipe" if holding else "past"
-    if clause.cues("hypothetical") and not clause.cues("optional"):
+    if _digressing(clause, "hypothetical") and not clause.cues("optional"):
         return "hypothetical"
-    if clause.cues("other"):
+    if _digressing(clause, "other"):
         return "other"
     return "recipe"
 
