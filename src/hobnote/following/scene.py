@@ -121,6 +121,8 @@ def shape(clause: Clause, mark: Mark) -> bool:
     """ "in big lumps", "into four pieces": how it is cut, not how much of it."""
     if mark.start <= clause.start or clause.doc[mark.start - 1].lower_ not in ("in", "into"):
         return False
+    if any(a.start < mark.start <= a.end and a.end - a.start > 1 for a in clause.of(ACTION)):
+        return False  # "put in a handful": the "in" is the verb's
     value = mark.value
     return value.vague is not None or value.unit == "piece" or value.unit is None
 

@@ -42,6 +42,9 @@ class Vague:
     plural: bool
 
 
+_HEDGES: Final = frozenset({"a", "an", "just", "only", "quite", "maybe", "about", "like"})
+
+
 @cache
 def vague_words() -> Phrases[Vague]:
     """Every phrase of the pantry's vague words, an article at its start cut off."""
@@ -95,6 +98,7 @@ def vague_at(
         and not of
         and not _little_bit(w, j, end)
         and not _measures(w, end, vague)
+        and not _set_off(w, i, end)
     ):
         return None
     if not (article or counted or of or size is not None):
@@ -122,7 +126,9 @@ def _terse(w: Words, i: int, end: int, vague: Vague) -> bool:
 
 def _set_off(w: Words, i: int, end: int) -> bool:
     """ "salt, pinch." and "pepper, lots.": alone between what it measures and a stop."""
-    closed = w.get(end) in ("", ".", ",", "!", ";", "\n")
+    closed = w.get(end) in ("", ".", ",", "!", ";", "\n", "each")
+    while i > 0 and w.get(i - 1) in _HEDGES:
+        i -= 1
     return closed and i > 1 and w.get(i - 1) in (",", ":") and nounish(w, i - 2)
 
 
@@ -143,7 +149,7 @@ def _quantifier(
         return None
     if vague.more and boundary(w, end):
         return end, vague, None
-    return (end, vague, None) if nounish(w, end) else None
+    return (end, vague, None) if nounish(w, end) or tag(w, end) == "VBZ" else None
 
 
 def _measures(w: Words, end: int, vague: Vague) -> bool:
