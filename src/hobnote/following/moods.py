@@ -119,6 +119,8 @@ def _evidence(clause: Clause) -> bool:
     exact = any(getattr(m.value, "unit", None) is not None for m in clause.of(AMOUNT))
     if exact and (clause.of(FOOD) or clause.cues("total", "correction")):
         return True
+    if clause.of(FOOD) and any(getattr(m.value, "vague", None) for m in clause.of(AMOUNT)):
+        return True  # "a handful of parsley", "some spring onion"
     doing = any(
         m.value.kind in ("add", "cook", "prep", "hold") and m.value.form in ("base", "ing")
         for m in clause.of(ACTION)
