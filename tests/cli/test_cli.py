@@ -106,7 +106,7 @@ def job(monkeypatch):
     calls = []
     module = types.ModuleType("hobnote.job")
 
-    def read_dictation(dictation, portions=None, measures=None):
+    def read_dictation(dictation, portions=None, measures=None, pantries=None):
         calls.append((dictation.spoken, portions, measures))
         return Record(title="soup ½")
 

