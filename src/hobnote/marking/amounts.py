@@ -262,6 +262,8 @@ class _Reader:
         w = self.w
         if i - 1 in self.claimed:
             return None
+        if i and w.get(i - 1) == "of" and i - 1 == self.done and w.get(i) in ("a", "an"):
+            return None  # "two tablespoons of a neutral oil"
         more = w.get(i) in MORE_BEFORE
         j = i + 1
         if w.get(j) in MORE_BEFORE or w.get(j) == "single":

@@ -18,7 +18,6 @@ from hobnote.marking.marks import (
     CLAIM,
     FOOD,
     HEAT,
-    MISHEARD,
     PORTIONS,
     TEMPERATURE,
     TIME,
@@ -28,6 +27,7 @@ from hobnote.marking.marks import (
     marks,
     put,
 )
+from hobnote.marking.said import Said
 from hobnote.marking.spelling import Spelling
 from hobnote.marking.tables import count_nouns, rows, unit_words
 
@@ -71,50 +71,6 @@ def _two_foods(form: str, vocabulary: Mapping[str, str]) -> bool:
     return bool(joint) and first in vocabulary and second in vocabulary
 
 
-class Said:
-    """The words of a Doc with probable mis-hearings put right, each with its tokens.
-
-    ``lowers[i]`` was said in tokens ``starts[i]`` to ``ends[i]``; ``replaced[i]``
-    tells that the recogniser wrote something else there.
-    """
-
-    __slots__ = ("doc", "ends", "lowers", "replaced", "starts")
-
-    def __init__(self, doc: Doc, spelling: Spelling) -> None:
-        self.doc = doc
-        self.lowers: list[str] = []
-        self.starts: list[int] = []
-        self.ends: list[int] = []
-        self.replaced: list[bool] = []
-        heard = {m.start: m for m in marks(doc, MISHEARD) if m.value.kind == "food"}
-        i = 0
-        while i < len(doc):
-            mark = heard.get(i)
-            if mark is None:
-                lower = doc[i].lower_
-                mended = spelling.mend(lower)
-                self._add(mended, i, i + 1, replaced=mended != lower)
-                i += 1
-                continue
-            for word in words(mark.value.suggestion):
-                self._add(word, i, mark.end, replaced=True)
-            i = mark.end
-
-    def _add(self, word: str, start: int, end: int, *, replaced: bool) -> None:
-        self.lowers.append(word)
-        self.starts.append(start)
-        self.ends.append(end)
-        self.replaced.append(replaced)
-
-    def tag(self, i: int) -> str:
-        """The tag of word ``i``; a word put right is a noun."""
-        return "NN" if self.replaced[i] else self.doc[self.starts[i]].tag_
-
-    def opens(self, i: int) -> bool:
-        """Whether an utterance begins at word ``i``."""
-        return bool(self.doc[self.starts[i]].is_sent_start)
-
-
 class FoodMarker:
     """Callable component; ``vocabulary`` maps lower-case surface forms to plain names."""
 
@@ -136,6 +92,7 @@ class FoodMarker:
         self.dishes = table("dishes.csv", "kind")
         self.things = frozenset(r["word"] for r in rows("things.csv"))
         self.cuts = frozenset(r["name"] for r in rows("distinct.csv") if r["kind"] == "cut")
+        self.makes = frozenset(r["word"] for r in rows("made_of.csv"))
         self.not_foods = frozenset(r["word"] for r in rows("not_foods.csv"))
 
     def __call__(self, doc: Doc) -> Doc:
@@ -154,6 +111,10 @@ class FoodMarker:
                 i += 1
                 continue
             end, name = hit
+            if self._compound(said, i, end, amounts):
+                self._mark(said, i, end + 1, f"{name} {said.lowers[end]}", known=False)
+                i = end + 1
+                continue
             self._mark(said, i, end, name, known=True)
             i = end
         self._guess(said, taken)
@@ -206,6 +167,15 @@ class FoodMarker:
                 return None
             j += 1
         return None
+
+    def _compound(self, said: Said, i: int, end: int, amounts: set[int]) -> bool:
+        """ "clam juice", "oyster crackers": a name with what is made of it is another food."""
+        if end >= len(said.lowers) or said.lowers[end] not in self.makes or said.opens(end):
+            return False
+        if said.lowers[end - 1].endswith("s") or said.starts[end] in amounts:
+            return False
+        after = said.lowers[end + 1] if end + 1 < len(said.lowers) else "."
+        return said.tag(end) in _NOUN_TAGS and after not in _DO_OBJECTS - {"and"}
 
     def _is_food(self, said: Said, i: int, end: int, amounts: set[int]) -> bool:
         """Whether the phrase stands for a food here rather than for a thing or a verb."""

@@ -169,10 +169,9 @@ class Mishearings:
         if likeness < least or word in name.split():
             return None
         following = places.words[i + 1] if i + 1 < len(places.words) else ""
-        if self.alike.is_name(following) and likeness < 1.0:
-            # "snap peas", "neutral oil": a word before a food tells which, unless it names one
-            if not any(f"{name} {f}" in self.vocabulary for f in singulars(following)):
-                return None
+        together = any(f"{name} {f}" in self.vocabulary for f in singulars(following))
+        if self.alike.is_name(following) and likeness < 1.0 and not together:
+            return None  # "snap peas", "neutral oil": a word before a food tells which one
         return i + 1, MishearingValue(
             places.text(i, i + 1), name, round(likeness, 2), "food", "sound"
         )
