@@ -3,6 +3,8 @@
 #   make test    the tests
 #   make lint    ruff and mypy
 #   make score   read corpus/dev and compare with its gold records
+#   make bench   measure speed, memory and growth; renews docs/benchmarks.md (3 minutes)
+#   make train   train the learned parts anew   (DATA=folder with risec/)
 #   make readme  print the README's example anew
 #   make lock    renew requirements.lock from what pyproject.toml asks for
 
@@ -18,10 +20,11 @@ PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3.14 python3 p
 BIN := .venv/bin
 INSTALLED := .venv/installed
 JOBS ?= 2
+DATA ?= ../shared/data
 NOTE ?= corpus/demo/regatta-porridge.txt
 PIP := --quiet --disable-pip-version-check
 
-.PHONY: demo test lint score readme lock clean
+.PHONY: demo test lint score bench train readme lock clean
 
 demo: $(INSTALLED)
 	@echo "Reading $(NOTE)"; echo
@@ -36,6 +39,14 @@ lint: $(INSTALLED)
 
 score: $(INSTALLED)
 	$(BIN)/hobnote score corpus/dev --no-misses
+
+bench: $(INSTALLED)
+	$(BIN)/python -W ignore scripts/bench.py --write --data $(DATA)
+
+# The weights are the same on every machine: seeds and settings are in models/.
+train: $(INSTALLED)
+	$(BIN)/python scripts/train_boundaries.py --data $(DATA)
+	$(BIN)/python scripts/train_asides.py --data $(DATA)
 
 readme: $(INSTALLED)
 	$(BIN)/python docs/excerpt.py
