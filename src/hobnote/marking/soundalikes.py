@@ -108,10 +108,11 @@ class Soundalikes:
     def _nearest(self, heard: str, names: Iterable[str]) -> tuple[str, float]:
         found = ("", 0.0)
         for name in sorted(names):
-            likeness = max(sounds.likeness(heard, said) for said in self._sounds[name])
-            likeness -= RARER * (name in self._rarer)
-            if likeness > found[1]:
-                found = (name, likeness)
+            less = RARER * (name in self._rarer)
+            for said in self._sounds[name]:
+                likeness = sounds.likeness(heard, said, found[1] + less) - less
+                if likeness > found[1]:
+                    found = (name, likeness)
         return found
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 from importlib.resources import files
+from math import inf
 from typing import Final
 
 from hobnote.marking.tables import rows
@@ -147,8 +148,11 @@ def _costs() -> dict[tuple[str, str], float]:
     return costs
 
 
-def distance(a: str, b: str) -> float:
-    """Cost of turning sounds ``a`` into ``b``, by the pairs of ``data/sound_costs.csv``."""
+def distance(a: str, b: str, most: float = inf) -> float:
+    """Cost of turning sounds ``a`` into ``b``, by the pairs of ``data/sound_costs.csv``.
+
+    Infinite, and sooner known, where it exceeds ``most``.
+    """
     costs = _costs()
     row = [0.0]
     for sound in b:
@@ -158,14 +162,20 @@ def distance(a: str, b: str) -> float:
         previous, row = row, [row[0] + out]
         for j, y in enumerate(b):
             row.append(min(previous[j] + costs[x, y], previous[j + 1] + out, row[j] + costs["", y]))
+        if min(row) > most:
+            return inf
     return row[-1]
 
 
 @lru_cache(maxsize=50_000)
-def likeness(a: str, b: str) -> float:
-    """1 for the same sounds, 0 for nothing alike; a wrong first sound counts more."""
+def likeness(a: str, b: str, least: float = 0.0) -> float:
+    """1 for the same sounds, 0 for nothing alike; a wrong first sound counts more.
+
+    What is less than ``least`` may come out as 0.
+    """
     longest = max(len(a), len(b))
     if not longest:
         return 0.0
     first = _costs()[a[:1], b[:1]] if a and b else 1.0
-    return max(0.0, 1.0 - (distance(a, b) + 0.3 * first) / longest)
+    most = (1.0 - least) * longest - 0.3 * first + 1e-9
+    return max(0.0, 1.0 - (distance(a, b, most) + 0.3 * first) / longest)
