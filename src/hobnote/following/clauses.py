@@ -26,6 +26,7 @@ _SKIP: Final = frozenset(
 )  # fmt: skip
 
 
+_HELPERS: Final = frozenset({"let", "leave"})
 _DIGRESSIONS: Final = frozenset({"past", "hypothetical", "other", "plug"})
 _LEAD: Final = frozenset(
     {"and", "i", "we", "you", "but", "so", "it", "'s", "just", "or", "the", ","}
@@ -85,6 +86,10 @@ def _cuts(doc: Doc, start: int, end: int, inside: list[Mark]) -> list[int]:
             whole.update(range(m.start + 1, m.end))
     until = {i for m in inside if m.label == UNTIL for i in range(m.start, m.end)}
     verbs = [m for m in inside if m.label == ACTION and m.start not in until]
+    denied = {
+        i for m in inside if m.label == CUE and m.value == "negation"
+        for i in range(m.start, m.end)
+    }  # fmt: skip
     cuts = {start}
     for i in range(start + 1, end):
         lower = doc[i].lower_
@@ -102,12 +107,20 @@ def _cuts(doc: Doc, start: int, end: int, inside: list[Mark]) -> list[int]:
         if n == 0:
             continue
         i = mark.start
-        while i - 1 > start and doc[i - 1].lower_ in _SKIP and (i - 1) not in whole:
+        helper = verbs[n - 1].value.verb in _HELPERS
+        if helper and all(doc[j].lower_ in _SKIP for j in range(verbs[n - 1].end, i)):
+            continue  # "leave it to cool", "let it simmer" are one doing
+        while i - 1 > start and _steps_back(doc, i - 1, whole, denied):
             i -= 1
         opened = doc[i].lower_ in ("and", ",", "then") or i < mark.start
         if opened or doc[mark.start - 1].lower_ in (",", "and"):
             cuts.add(i)
     return sorted(cuts)
+
+
+def _steps_back(doc: Doc, i: int, whole: set[int], denied: set[int]) -> bool:
+    """Whether token ``i`` goes with the verb after it ("and then I", "don't")."""
+    return i in denied or (doc[i].lower_ in _SKIP and i not in whole)
 
 
 def _lead_in(doc: Doc, start: int, i: int) -> int:

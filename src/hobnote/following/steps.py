@@ -166,7 +166,8 @@ class Steps(Verbless):
         heard = self.heard(scene, doing.start, doing.end)
         kind = str(verbs().get(verb, {}).get("kind", "cook"))
         if kind in ("cook", "heat"):
-            found.heat = found.heat or self._pending()
+            pending = self._pending()
+            found.heat = found.heat or (None if found.oven is not None else pending)
         if kind == "cook" and found.minutes is not None:
             found.oven, self.pending_oven = found.oven or self.pending_oven, None
         _, more = minutes_of(details)

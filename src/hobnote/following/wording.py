@@ -79,7 +79,7 @@ def _plain(doing: Doing, verb: str, names: Sequence[str]) -> str:
         words = words[:1].lower() + words[1:]
         before = doc[m.start - 1].lower_ if m.start > doing.start else ""
         if m.label == "VESSEL":
-            words = f"in the {words}"
+            words = f"in the {words.removeprefix('the ').removeprefix('a ')}"
         elif before in ("for", "on", "at", "over") and m.label != "UNTIL":
             words = f"{before} {words}"
         said.append(words)
