@@ -200,9 +200,14 @@ class Measuring(Walker):
     @staticmethod
     def _per_portion(clause: Clause, end: int) -> bool:
         """ "80 g of rice per person": what follows says that it is for one."""
-        after = [t.lower_ for t in clause.doc[end : end + 3] if t.text != ","]
-        return " ".join(after[:2]) in word_list("per_portion") or (
-            after[:1] in (["apiece"], ["each"])
+        after = [t for t in clause.doc[end : end + 4] if t.text != ","]
+        words = [t.lower_ for t in after]
+        reach = 1 if words[:1] in (["apiece"], ["each"]) else 2
+        if reach == 2 and " ".join(words[:2]) not in word_list("per_portion"):
+            return False
+        # "a few shakes in each pot": of something else than eaters
+        return words[reach - 1] != "each" or not any(
+            t.tag_ in ("NN", "NNS") for t in after[reach : reach + 1]
         )
 
     def varies(self, scene: Scene, mark: Mark, row: RowState) -> bool:

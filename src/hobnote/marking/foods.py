@@ -122,7 +122,7 @@ class FoodMarker:
 
     def _longest(self, lowers: list[str], i: int) -> tuple[int, str] | None:
         """The longest name at ``i``; a name written in two ("corn bread") counts as one."""
-        hit = self._turned(lowers, i) or self.phrases.at(lowers, i)
+        hit = self._turned(lowers, i) or self._inverted(lowers, i) or self.phrases.at(lowers, i)
         for size in (3, 2):
             if hit is not None and hit[0] - i >= size:
                 return hit
@@ -145,6 +145,16 @@ class FoodMarker:
             return i + 3, hit[1]
         whole = self.phrases.at(lowers, i + 2) if lowers[i] in self.cuts else None
         return (whole[0], f"{whole[1]} {lowers[i]}") if whole is not None else None
+
+    def _inverted(self, lowers: list[str], i: int) -> tuple[int, str] | None:
+        """ "tomatoes, cherry, a punnet", "onions, red": the kind said after its plural."""
+        if i + 2 >= len(lowers) or lowers[i + 1] != "," or not lowers[i].endswith("s"):
+            return None
+        after = lowers[i + 3] if i + 3 < len(lowers) else "."
+        if after.isalpha() or lowers[i + 2].endswith("s"):
+            return None
+        hit = self.phrases.at([lowers[i + 2], lowers[i]], 0)
+        return (i + 3, hit[1]) if hit is not None and hit[0] == 2 else None
 
     def _part_of(self, said: Said, i: int, amounts: set[int]) -> tuple[int, str] | None:
         """ "juice of two lemons", "the whites of three eggs": the part, named as a food."""

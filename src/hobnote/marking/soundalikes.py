@@ -18,6 +18,8 @@ CLOSEST: Final = 6
 SHORTEST_FRAME: Final = 2
 """Fewest consonants of a name that several words together may stand for."""
 
+LEAST: Final = 0.75
+"""Likeness up to which a food is no candidate: less than any proposal asks for."""
 RARER: Final = 0.08
 """How much more alike a rarer food must sound."""
 
@@ -90,7 +92,8 @@ class Soundalikes:
     def best(self, heard: str, names: Iterable[str] | None = None) -> tuple[str, float]:
         """The food most like the sounds ``heard`` and its likeness, 0 to 1.
 
-        Among all foods when ``names`` is None.
+        Among all foods when ``names`` is None. ("", 0) where none is more than
+        :data:`LEAST` alike.
         """
         if names is not None:
             return self._nearest(heard, names)
@@ -106,13 +109,13 @@ class Soundalikes:
         return self._memory[heard]
 
     def _nearest(self, heard: str, names: Iterable[str]) -> tuple[str, float]:
-        found = ("", 0.0)
+        found, floor = ("", 0.0), LEAST
         for name in sorted(names):
             less = RARER * (name in self._rarer)
             for said in self._sounds[name]:
-                likeness = sounds.likeness(heard, said, found[1] + less) - less
-                if likeness > found[1]:
-                    found = (name, likeness)
+                likeness = sounds.likeness(heard, said, floor + less) - less
+                if likeness > floor:
+                    found, floor = (name, likeness), likeness
         return found
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 from importlib.resources import files
+from itertools import accumulate
 from math import inf
 from typing import Final
 
@@ -154,14 +155,22 @@ def distance(a: str, b: str, most: float = inf) -> float:
     Infinite, and sooner known, where it exceeds ``most``.
     """
     costs = _costs()
-    row = [0.0]
-    for sound in b:
-        row.append(row[-1] + costs["", sound])
+    ins = [costs["", sound] for sound in b]
+    row = [0.0, *accumulate(ins)]
     for x in a:
         out = costs[x, ""]
         previous, row = row, [row[0] + out]
-        for j, y in enumerate(b):
-            row.append(min(previous[j] + costs[x, y], previous[j + 1] + out, row[j] + costs["", y]))
+        cost, before = row[0], previous[0]
+        for y, into, above in zip(b, ins, previous[1:], strict=True):
+            # written out: this is the innermost loop of all that is heard
+            cost += into
+            if above + out < cost:
+                cost = above + out
+            before += costs[x, y]
+            if before < cost:
+                cost = before
+            row.append(cost)
+            before = above
         if min(row) > most:
             return inf
     return row[-1]
