@@ -45,16 +45,18 @@ FARTHEST: Final = 4.0
 """How many times one amount may be another and still be about the same thing."""
 
 
+MISTAKEN: Final = 30.0
+"""The same for a correction: a slip of the tongue is seldom larger."""
 MOST_PIECES: Final = 12
 """Pieces of unknown weight up to which a count may go with a weight."""
 VAGUE_REACH: Final = 20.0
 """The same where one of them is vague ("a squirt … it was 60 g")."""
 
 
-def compatible(name: str, a: Amount, b: Amount) -> bool:
+def compatible(name: str, a: Amount, b: Amount, farthest: float = FARTHEST) -> bool:
     """Whether two amounts may be two ways of saying the same, as far as weights tell."""
     if a.unit == b.unit and a.best and b.best:
-        return 1 / FARTHEST <= b.best / a.best <= FARTHEST
+        return 1 / farthest <= b.best / a.best <= farthest
     pantry = open_pantry()
     food = pantry.match(name).food
     grams = [pantry.grams(food, name, x) for x in (a, b) if x.basis != "energy"]
@@ -64,7 +66,7 @@ def compatible(name: str, a: Amount, b: Amount) -> bool:
     if len(grams) < 2 or grams[0] is None or grams[1] is None:
         return True
     first, second = grams[0], grams[1]
-    reach = VAGUE_REACH if "vague" in (a.basis, b.basis) else FARTHEST
+    reach = VAGUE_REACH if "vague" in (a.basis, b.basis) else farthest
     return first.low / reach <= second.best <= first.high * reach
 
 

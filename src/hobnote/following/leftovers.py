@@ -8,7 +8,7 @@ from typing import Final
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact, same, times
 from hobnote.following.clauses import Clause
-from hobnote.following.kinds import compatible
+from hobnote.following.kinds import FARTHEST, MISTAKEN, compatible
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before
 from hobnote.following.pairing import pronoun_after
@@ -80,9 +80,14 @@ class LeftOvers(Walker):
         amount = self.measuring.spoken(scene, mark, row=row)
         if amount is None:
             return
-        checked = row.measured and not value.more and not corrected and is_exact(amount)
-        if checked and not compatible(row.name, row.amount, amount):
-            return
+        checked = row.measured and not value.more and is_exact(amount)
+        farthest = MISTAKEN if corrected else FARTHEST
+        if checked and not compatible(row.name, row.amount, amount, farthest):
+            last = state.last_measured
+            fits = last is not None and dimension(last.amount) == dimension(amount)
+            if not corrected or last is None or last is row or not fits:
+                return
+            row = last  # "the salt in the lentils, a teaspoon. No, half a teaspoon."
         how = self._how(clause, mark, row, amount, corrected or (bare and again), total)
         if how is None:
             state.emit(ev.Mentioned(key=row.key, heard=heard))

@@ -54,6 +54,7 @@ _CLOSERS: Final = frozenset(
         "till",
     }
 )
+_HOLDING: Final = frozenset({"in", "into", "over", "on", "to"})
 _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
 
 
@@ -111,6 +112,7 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
                 candidates.append(Pair(amount, right, score, True))
         if left is not None:
             score = _left(doc, left, amount, ordered)
+            left = _within(doc, left, foods)
             if score > 0:
                 lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
                 candidates.append(Pair(amount, left, score + lean, False))
@@ -123,6 +125,14 @@ def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
         used.update((p.amount, p.food))
         chosen.append(p)
     return sorted(chosen, key=lambda p: p.food.start)
+
+
+def _within(doc: Doc, food: Mark, foods: Sequence[Mark]) -> Mark:
+    """ "the salt in the lentils, a teaspoon": the first, where the second only holds it."""
+    before = [t.lower_ for t in doc[max(0, food.start - 2) : food.start]]
+    if before[-1:] != ["the"] or before[0] not in _HOLDING:
+        return food
+    return next((f for f in foods if f.end == food.start - 2), food)
 
 
 def _noun_at(doc: Doc, i: int) -> bool:
