@@ -17,6 +17,9 @@ _TITLE_STOP: Final = frozenset(
     {",", ".", "for", "with", "and", "so", "!", "?", ";", "-", "–", "—", "today", "which", "that",
      "it", "i", "we", "because", "but", "again", "this", "tonight", "then", "okay", "\n", "first"}
 )  # fmt: skip
+EARLY: Final = 3
+"""Utterances within which a dish that is only mentioned may give the title."""
+_BEFORE_DISH: Final = frozenset({"NN", "NNP", "JJ", "NNS"})
 _SECOND: Final = frozenset({"other", "second", "next", "quick", "last", "new"})
 _SKIP: Final = frozenset({"a", "the", "my", "our", "some", "your", "an", "famous", "usual", "is"})
 
@@ -26,7 +29,7 @@ class Parts(Walker):
 
     def __init__(self, state: State) -> None:
         super().__init__(state)
-        self.titled = False
+        self.titled = self.guessed = False
 
     def take(self, scene: Scene) -> None:
         """Emit the part and title events of one utterance; a title clause gets its own mood."""
@@ -36,6 +39,8 @@ class Parts(Walker):
             if not self.titled and self.state.utterance <= 6 and self._title(scene, clause):
                 scene.moods[n] = "title"
                 continue
+            if not (self.titled or self.guessed) and self.state.utterance <= EARLY:
+                self._mentioned(scene, clause)
             self._part(scene, clause)
 
     def _part(self, scene: Scene, clause: Clause) -> None:
@@ -149,6 +154,18 @@ class Parts(Walker):
                 return True
         return False
 
+    def _mentioned(self, scene: Scene, clause: Clause) -> None:
+        """ "I'd write down the regatta porridge": a dish named early, until a title is said."""
+        doc = clause.doc
+        for start, end, kind in table("dishes.csv", "kind").find(clause.lowers()):
+            first, last = clause.start + start, clause.start + end
+            while first > clause.start and doc[first - 1].tag_ in _BEFORE_DISH:
+                first -= 1
+            named = last - first > end - start or doc[first - 1].lower_ in ("the", "this", "my")
+            if kind == "dish" and named and first > 0:
+                self._emit(scene, doc, first, last, sure=False)
+                return
+
     @staticmethod
     def _name(clause: Clause, start: int) -> tuple[int, int] | None:
         """The noun phrase from ``start`` on that names a dish: it holds a dish word or a food."""
@@ -171,8 +188,8 @@ class Parts(Walker):
         nouns = doc[end - 1].tag_ in ("NN", "NNS", "NNP", "NNPS")
         return (start, end) if nouns and (dish or (food and end - start >= 2)) else None
 
-    def _emit(self, scene: Scene, doc: Doc, start: int, end: int) -> None:
-        self.titled = True
+    def _emit(self, scene: Scene, doc: Doc, start: int, end: int, sure: bool = True) -> None:
+        self.titled, self.guessed = sure, True
         span = doc[start:end]
         heard = self.state.heard(scene.base, span.start_char, span.end_char)
         self.state.emit(ev.Titled(title=span.text.lower(), heard=heard))
