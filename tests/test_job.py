@@ -104,11 +104,10 @@ def test_lines_and_captions_change_no_amount() -> None:
         assert {n: r.amount for n, r in rows(hobnote.read(text)).items()} == want
 
 
-WORDS = st.sampled_from(
-    "add 20 g of oats . and no sorry actually half a the milk it simmer for ten minutes , "
-    "without salt if you like or instead of until golden another glug low heat oven 180 "
-    "\n then my gran used to each same as ? 1/2 ½ tbsp two hundred".split(" ")
-)
+SPOKEN = """add 20 g of oats . and no sorry actually half a the milk it simmer for ten minutes ,
+without salt if you like or instead of until golden another glug low heat oven 180
+then my gran used to each same as ? 1/2 ½ tbsp two hundred"""
+WORDS = st.sampled_from([*SPOKEN.split(), "\n"])
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
