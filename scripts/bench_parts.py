@@ -48,6 +48,13 @@ def _timed(work: Callable[[], object]) -> float:
     return time.process_time() - begun
 
 
+def _settle() -> None:
+    """What the command and the batch's readers do once they are loaded."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000)
+
+
 def _each(function: Callable[..., object], things: Iterable[object]) -> Callable[[], None]:
     def work() -> None:
         for thing in things:
@@ -85,6 +92,7 @@ def reading() -> Figures:
         by_passage(note)
         for sentence in sentences(note.spoken):
             _parse(quantulum.parse, sentence)
+    _settle()
     by_sentence = _each(lambda s: _parse(quantulum.parse, s), said)
     return [
         {
@@ -146,6 +154,7 @@ def growth() -> Figures:
     texts = {times: _joined(times) for times in (1, 4, 16, 64)}
     for text in texts[1]:
         read(text)
+    _settle()
     found = []
     for _ in range(3):
         figures = {str(times): _timed(_each(read, some)) for times, some in texts.items()}
