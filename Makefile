@@ -42,6 +42,7 @@ score: $(INSTALLED)
 
 bench: $(INSTALLED)
 	$(BIN)/python -W ignore scripts/bench.py --write --data $(DATA)
+	$(BIN)/python scripts/bench_planner.py --count 10
 
 # The weights are the same on every machine: seeds and settings are in models/.
 train: $(INSTALLED)
