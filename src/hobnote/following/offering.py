@@ -11,13 +11,25 @@ from hobnote.following.moods import drops
 from hobnote.following.roles import Role
 from hobnote.following.scene import Scene, Walker, known
 from hobnote.following.state import RowState
-from hobnote.marking.marks import FOOD, MISHEARD, FoodValue, Mark
+from hobnote.marking.marks import AMOUNT, FOOD, MISHEARD, FoodValue, Mark
 from hobnote.record import Amount, Heard
 
 TAKEN_BACK: Final = 3
 """Utterances within which "no X" takes X out again rather than speaking of its absence."""
 JOINED: Final = 6
 """Tokens within which foods before an if-clause belong to it together."""
+
+
+def _of_a_kind(scene: Scene, start: int, cue: Mark) -> bool:
+    """ "oats, 350 g, jumbo if you've got them": the kind is optional, not the food."""
+    doc = scene.clauses[0].doc
+    comma = next((i for i in range(cue.start - 1, start, -1) if doc[i].text == ","), None)
+    if comma is None:
+        return False
+    said = {i for c in scene.clauses for m in c.of(FOOD, AMOUNT) for i in range(m.start, m.end)}
+    rest = [doc[i] for i in range(comma + 1, cue.start)]
+    kind = [t for t in rest if t.tag_ in ("JJ", "NN", "NNS", "JJR")]
+    return bool(kind) and len(rest) <= 3 and not any(t.i in said for t in rest)
 
 
 class Offering(Walker):
@@ -190,6 +202,8 @@ class Offering(Walker):
             (s, r) for s, r in fresh.items() if n > 0 and clauses[n - 1].start <= s < cue.start
         ]
         joint = clause.doc[cue.start - 1].lower_ if cue.start else ""
+        if before and _of_a_kind(scene, max(s for s, _ in before), cue):
+            return []
         if before and not (cue.value == "condition" and joint in ("and", "but", "so", "then")):
             last = max(s for s, _ in before)
             joined = [r for s, r in before if last - s <= JOINED]
