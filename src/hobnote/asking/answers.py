@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hobnote.asking import edits
 from hobnote.asking.context import Context
-from hobnote.asking.edits import count_of, portioned, settle_asked
+from hobnote.asking.edits import count_of, counts_eaters, portioned, settle_asked
 from hobnote.asking.figures import asked_amount
 from hobnote.asking.frames import Frame
 from hobnote.asking.heat import asked_heat
@@ -169,7 +169,7 @@ def figure(context: Context) -> Outcome | None:
     if place is not None:
         return take_option(place, context)
     if question.kind == "missing portions":
-        value = count_of(context, context.text)
+        value = count_of(context, context.text) if counts_eaters(context) else None
         return None if value is None else portioned(context, value)
     if question.kind in _HEATS:
         found = asked_heat(context, context.text)

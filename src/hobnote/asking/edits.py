@@ -10,10 +10,21 @@ from hobnote.asking.outcomes import Making, Outcome, change
 from hobnote.asking.settling import FOODS
 from hobnote.following import events as ev
 from hobnote.following.state import RowState, related
-from hobnote.marking.marks import AMOUNT, PORTIONS, AmountValue, FoodValue
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    HEAT,
+    PORTIONS,
+    TEMPERATURE,
+    TIME,
+    VESSEL,
+    AmountValue,
+    FoodValue,
+)
 
 _AND = re.compile(r"\s*(?:,|;|\band\b|\bor\b|&)\s*", re.IGNORECASE)
 _LONGEST_TITLE = 12
+_HOLDERS = frozenset({"tin", "can", "jar", "tub", "packet", "pack", "bag", "bottle"})
 _MOST_PORTIONS = 100_000
 
 
@@ -31,13 +42,25 @@ def title(frame: Frame, context: Context) -> Outcome | None:
 def portions(frame: Frame, context: Context) -> Outcome | None:
     """ "make it serve four"; a bare number only when portions were asked for."""
     asked = context.asked is not None and context.asked.kind == "missing portions"
-    if frame.value == "bare" and not asked:
+    if frame.value == "bare" and not (asked and counts_eaters(context)):
         return None
     if frame.value == "one":
         one = AmountValue(low=1, best=1, high=1)
         return portioned(context, one) if asked else None
     value = count_of(context, frame.slots["count"])
     return None if value is None else portioned(context, value)
+
+
+def counts_eaters(context: Context) -> bool:
+    """Whether the message's number may count portions: nothing is timed, heated or held in it."""
+    for _, _, mark in context.marks(context.text, TIME, TEMPERATURE, HEAT, VESSEL, ACTION, AMOUNT):
+        value = mark.value
+        if mark.label == ACTION:
+            if value.kind in ("cook", "prep", "hold", "heat", "add"):
+                return False
+        elif mark.label != AMOUNT or value.content is not None or value.noun in _HOLDERS:
+            return False
+    return True
 
 
 def portioned(context: Context, value: AmountValue) -> Outcome | None:

@@ -18,7 +18,7 @@ from hobnote.following.amounts import dimension, is_exact
 from hobnote.following.clauses import utterances
 from hobnote.following.moods import moods
 from hobnote.following.pairing import pair
-from hobnote.following.quantities import amount_of
+from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.state import RowState, related
 from hobnote.marking.marks import (
     ACTION,
@@ -199,13 +199,14 @@ def _amount(
     bare = value.unit is None and value.vague is None
     if not bare:
         return amount_of(value, said, weighing=True)
-    if is_exact(row.amount) and row.amount.basis not in ("energy", "relative"):
+    weighed = row.amount.unit == "piece" and value.best > MOST_COUNTED  # "the onion weighed 140"
+    if is_exact(row.amount) and row.amount.basis not in ("energy", "relative") and not weighed:
         return row.amount.model_copy(
             update={"low": value.low, "best": value.best, "high": value.high, "said": said}
         )
     if value.best == 0:
         return Amount(low=0, best=0, high=0, unit="g", basis="weighed", said=said)
-    countable = _countable(context, row)
+    countable = _countable(context, row) and not weighed
     if countable or value.best >= _LEAST_GRAMS:
         counted = replace(value, unit="piece" if countable else "g")
         return amount_of(counted, said, weighing=True)

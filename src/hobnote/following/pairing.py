@@ -18,7 +18,8 @@ _LINK: Final = frozenset({"of", "the", "some", "my", "your", "our", "a", "an", "
                           "those", "these", "worth", "in", "nice", "good", "more"})  # fmt: skip
 _COPULA: Final = frozenset(
     {"is", "was", "are", "were", "it", "that", "'s", "’s", "s", "its", "they", "about", "around",
-     "roughly", "at", "there", "'re", "that's", "it's", "weighs", "weighing", "i", "use", "used",
+     "roughly", "at", "there", "'re", "that's", "it's", "weighs", "weighing", "weighed",
+     "i", "use", "used",
      "i'm", "'m", "using", "just", "maybe", "say", "probably", "be", "exactly", "approximately",
      "so", "got", "have", "'ve", "which", "comes", "came", "to", "total", "of", "and", "then",
      "we", "put", "in", "need", "want", "you", "i've", "will", "'ll", "went", "only", "today",
