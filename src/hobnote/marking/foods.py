@@ -197,7 +197,9 @@ class FoodMarker:
         if end - i == 1 and following == "of" and lowers[i] in count_nouns():
             return False
         if " ".join(lowers[i:end]) in self.not_foods:
-            return False
+            # "milk and water, half and half" is no cream; "a cup of half and half" is
+            before = lowers[i - 1] if i else "."
+            return end - i > 1 and (before == "of" or said.starts[i] - 1 in amounts)
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
         if end - i > 1 or said.replaced[i]:
