@@ -28,19 +28,11 @@ Number = Annotated[int, typer.Argument(metavar="ID", help="The recipe's number, 
 @contextmanager
 def _store(url: str | None) -> Iterator[Store]:
     """The store; whatever it cannot do is one sentence and exit status 2."""
-    from hobnote.keeping.errors import KeepingError
+    from hobnote.keeping.entry import opened
     from hobnote.keeping.store import Store
 
-    store = None
-    try:
-        store = Store.open(url)
+    with opened(Store.open, url) as store:
         yield store
-    except KeepingError as problem:
-        print(f"hobnote: {problem}", file=sys.stderr)
-        raise typer.Exit(2) from None
-    finally:
-        if store is not None:
-            store.close()
 
 
 def chat(

@@ -50,8 +50,7 @@ class Steps(Verbless):
                 self.baking = False
             condition = _conditional(clause)
             denied = n > 0 and scene.clauses[n - 1].lowers()[-1] in _NOT
-            told = scene.moods[n] == "recipe" or _goes_back_in(clause)
-            if told and not (condition or blocked or denied):
+            if scene.moods[n] == "recipe" and not (condition or blocked or denied):
                 self._clause(scene, clause)
             blocked = (blocked and not _resumes(clause)) or (condition and _leads(scene, n))
             self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
@@ -202,15 +201,6 @@ def _conditional(clause: Clause) -> bool:
     while words and words[0] in ("and", "but", "so", "or", "then", ",", "or", "well"):
         words = words[1:]
     return bool(words) and words[0] in ("if", "unless") and not clause.cues("optional")
-
-
-def _goes_back_in(clause: Clause) -> bool:
-    """ "the meat goes back in" is no story ("back in the nineties") though its cue is the same."""
-    past = clause.cues("past")
-    if not past or any(clause.doc[m.start : m.end].text.lower() != "back in" for m in past):
-        return False
-    after = clause.doc[past[-1].end].lower_ if past[-1].end < clause.end else "."
-    return after in (".", ",", "!", "and", "for", "with", "then", "to", "just", "until")
 
 
 def _leads(scene: Scene, n: int) -> bool:

@@ -72,19 +72,11 @@ token = typer.Typer(
 
 @contextmanager
 def _tokens(database: str | None) -> Iterator[Tokens]:
-    from hobnote.keeping.errors import KeepingError
+    from hobnote.keeping.entry import opened
     from hobnote.keeping.tokens import Tokens
 
-    opened = None
-    try:
-        opened = Tokens.open(database)
-        yield opened
-    except KeepingError as problem:
-        print(f"hobnote: {problem}", file=sys.stderr)
-        raise typer.Exit(2) from None
-    finally:
-        if opened is not None:
-            opened.close()
+    with opened(Tokens.open, database) as tokens:
+        yield tokens
 
 
 @token.command()
