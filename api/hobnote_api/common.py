@@ -33,9 +33,13 @@ def caller_of(request: Request) -> str:
     return token.name if token is not None else "cook"
 
 
-def tag(version: int) -> str:
-    """The entity tag of a recipe's version; another program may read the same words otherwise."""
-    return f'"{version}-{__version__}"'
+def tag(version: int, foods: str = "") -> str:
+    """The entity tag of a recipe's version.
+
+    Another program may read the same words otherwise, and other own foods
+    (``foods`` is the pantry's edition) weigh otherwise.
+    """
+    return f'"{version}-{__version__}{"-" if foods else ""}{foods}"'
 
 
 def tag_of(body: bytes) -> str:

@@ -10,13 +10,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from hobnote.asking.conversation import Conversation, Reply
+from hobnote.asking.conversation import Conversation
 from hobnote.asking.versions import at, differences
 from hobnote.keeping import Draft, StaleRecipe, Turn
 from hobnote.keeping.errors import AlreadyMade
-from hobnote.keeping.foods import OwnFoods
 from hobnote.keeping.store import Once, Store
-from hobnote.pantry import open_pantry
 from hobnote.pantry.pantry import Pantry
 from hobnote.planning.shelf import StoreShelf
 from hobnote.reading import Dictation
@@ -24,7 +22,6 @@ from hobnote_api.problems import Refused
 
 T = TypeVar("T")
 _AT_HAND = 128
-_REPLIES = 2_000
 
 
 @dataclass(slots=True)
@@ -43,7 +40,6 @@ class Kitchen:
         self.shelf = StoreShelf(store)
         self.ready = threading.Event()
         self._places: OrderedDict[int, _Place] = OrderedDict()
-        self._replies: OrderedDict[tuple[int, int], tuple[str, ...]] = OrderedDict()
         self._worked_out: OrderedDict[tuple[str, int, int], list[Any]] = OrderedDict()
         self._lock = threading.Lock()
         # SQLite lets one write and has the others try again by chance: a queue is fairer.
@@ -58,9 +54,7 @@ class Kitchen:
 
     def pantry(self, measures: str = "us") -> Pantry:
         """The table of a locale with the cook's own foods."""
-        own = [food.as_food() for food in OwnFoods(self.store.engine)]
-        pantry = open_pantry(measures)
-        return pantry.with_own(own) if own else pantry
+        return self.store.pantry(measures)
 
     # -- recipes -----------------------------------------------------------------
 
@@ -99,15 +93,6 @@ class Kitchen:
                 place.talk.refresh()
             yield place.talk
 
-    # -- what was answered ---------------------------------------------------------
-
-    def remember(self, talk: Conversation, reply: Reply) -> None:
-        """Keep what a message was answered, for the page; lost with the process."""
-        with self._lock:
-            self._replies[talk.id, talk.version] = (*reply.lines, *reply.changed)
-            while len(self._replies) > _REPLIES:
-                self._replies.popitem(last=False)
-
     def worked_out(self, key: tuple[str, int, int], how: Callable[[], list[T]]) -> list[T]:
         """What takes long and holds for one version of a recipe; worked out once."""
         with self._lock:
@@ -120,11 +105,6 @@ class Kitchen:
             while len(self._worked_out) > _AT_HAND:
                 self._worked_out.popitem(last=False)
         return found
-
-    def answered(self, recipe: int, version: int) -> tuple[str, ...]:
-        """What the turn of this version was answered, as far as it is remembered."""
-        return self._replies.get((recipe, version), ())
-
 
 class _Keeper:
     """The store, written to by one at a time; ``once`` names a beginning that may come twice."""
@@ -153,6 +133,9 @@ class _Keeper:
 
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         return self.store.turns(recipe, after)
+
+    def pantry(self, measures: str = "us") -> Pantry:
+        return self.store.pantry(measures)
 
 
 def once(key: str | None, caller: str, body: str) -> Once | None:

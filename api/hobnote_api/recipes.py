@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Header, HTTPException, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
+from hobnote.asking.conversation import Conversation
 from hobnote.asking.corrections import DishFix
 from hobnote.asking.versions import at, differences
 from hobnote.keeping.shelves import page
@@ -75,7 +76,7 @@ async def begin(
 
     def shown() -> Response:
         with kitchen.recipe(number) as talk:
-            return _recipe(Recipe.of(talk))
+            return _recipe(talk)
 
     answer = await run_in_threadpool(shown)
     answer.status_code = 201 if new else 200
@@ -104,11 +105,14 @@ def begun(
     return number, new
 
 
-def _recipe(found: Recipe) -> Response:
+def _recipe(talk: Conversation) -> Response:
     return Response(
-        found.model_dump_json(by_alias=True),
+        Recipe.of(talk).model_dump_json(by_alias=True),
         media_type="application/json",
-        headers={"ETag": tag(found.version), "Cache-Control": "private, no-cache"},
+        headers={
+            "ETag": tag(talk.version, talk.pantry.edition),
+            "Cache-Control": "private, no-cache",
+        },
     )
 
 
@@ -151,12 +155,12 @@ def listing(
 def recipe(number: Number, kitchen: TheKitchen, if_none_match: IfNoneMatch = None) -> Response:
     """The record, the words that it came from, and the open questions."""
     with kitchen.recipe(number) as talk:
-        current = tag(talk.version)
+        current = tag(talk.version, talk.pantry.edition)
         if fresh(if_none_match, current):
             return Response(
                 status_code=304, headers={"ETag": current, "Cache-Control": "private, no-cache"}
             )
-        return _recipe(Recipe.of(talk))
+        return _recipe(talk)
 
 
 @router.get(
@@ -197,7 +201,7 @@ def version(number: Number, version: VersionNumber, kitchen: TheKitchen) -> Resp
     """The recipe at one of its versions."""
     with kitchen.recipe(number) as talk:
         try:
-            return _recipe(Recipe.of(at(talk, version)))
+            return _recipe(at(talk, version))
         except KeyError:
             raise _no_version(number, version) from None
 

@@ -107,7 +107,7 @@ class Answered(Shape):
 
 
 class Said(Shape):
-    """A turn of the log. ``stands`` is whether it still holds."""
+    """A turn of the log. ``stands`` is whether it still holds, ``reply`` what was answered."""
 
     version: int
     kind: Literal["said", "asked", "undo", "redo"]
@@ -116,6 +116,7 @@ class Said(Shape):
     text: str
     count: int
     stands: bool
+    reply: list[str]
     events: list[Event]
 
 
@@ -143,6 +144,7 @@ def _said(turns: Iterable[Turn], holds: set[int]) -> Iterable[Said]:
             text=turn.text,
             count=turn.count,
             stands=turn.version in holds or turn.kind != "said",
+            reply=list(turn.reply),
             events=list(turn.events),
         )
 

@@ -20,11 +20,11 @@ _TRIES = 5
 Doing = Callable[[Conversation], Reply]
 
 
-def done(kitchen: Kitchen, number: int, seen: int | None, doing: Doing) -> Answered:
+def done(kitchen: Kitchen, number: int, seen: int | None, doing: Doing) -> tuple[Answered, str]:
     """Do something to a recipe; 412 tells a writer who saw an older version what changed.
 
     One that says no version is heard on the recipe as it stands, again where
-    another process was quicker.
+    another process was quicker. Gives the answer and the recipe's new tag.
     """
     with kitchen.recipe(number) as talk:
         check_version(talk, seen)
@@ -36,15 +36,15 @@ def done(kitchen: Kitchen, number: int, seen: int | None, doing: Doing) -> Answe
                 if seen is not None or tried == _TRIES - 1:
                     raise met(talk, problem) from None
                 talk.refresh()
-        kitchen.remember(talk, reply)
-        return Answered.of(reply, talk)
+        return Answered.of(reply, talk), tag(talk.version, talk.pantry.edition)
 
 
-def _sent(answered: Answered) -> Response:
+def _sent(done: tuple[Answered, str]) -> Response:
+    answered, current = done
     return Response(
         answered.model_dump_json(by_alias=True),
         media_type="application/json",
-        headers={"ETag": tag(answered.recipe.version), "Cache-Control": "private, no-cache"},
+        headers={"ETag": current, "Cache-Control": "private, no-cache"},
     )
 
 

@@ -5,8 +5,12 @@ from __future__ import annotations
 import threading
 
 import pytest
+from sqlalchemy import text
 
 from hobnote.asking.conversation import Conversation
+from hobnote.keeping.foods import OwnFoods
+from hobnote.keeping.migrate import migrate
+from hobnote.pantry.own import OwnFood
 
 
 def test_a_note_becomes_a_recipe_that_points_at_its_words(recipe):
@@ -90,6 +94,7 @@ def test_messages_answers_undo_and_redo(service, recipe):
     assert [turn["kind"] for turn in log["turns"]] == ["said", "said", "said", "undo", "redo"]
     assert log["turns"][1]["who"] == "stroke" and all(turn["stands"] for turn in log["turns"])
     assert log["turns"][1]["events"][0]["kind"] == "measured"
+    assert log["turns"][1]["reply"] == said.json()["lines"] + said.json()["changed"] != []
     assert len(service.get(f"{base}/turns", params={"after": 3}).json()["turns"]) == 2
 
 
@@ -210,6 +215,28 @@ def test_foods(service):
     assert found["sure"] and found["food"]["per_100g"]["fat_g"] > 30
     none = service.get("/v1/foods", params={"name": "qzxv"}).json()
     assert not none["sure"]
+
+
+def test_own_foods_are_preferred_and_change_the_tag(service, recipe, store, key):
+    base = f"/v1/recipes/{recipe['id']}"
+    tag = service.get(base).headers["etag"]
+    OwnFoods(store.engine).save(OwnFood("oats", {"energy_kcal": 200, "fat_g": 5}))
+    now = service.get(base, headers={"If-None-Match": tag})
+    assert now.status_code == 200 and now.headers["etag"] != tag
+    row = now.json()["record"]["components"][0]["ingredients"][0]
+    assert (row["food"]["id"], row["nutrition"]["energy_kcal"]["best"]) == ("own:oats", 200)
+    said = service.post(
+        f"{base}/messages", json={"text": "the oats were 120 g"}, headers={"If-Match": tag}
+    )
+    assert said.status_code == 200  # the version is what a writer must have seen
+
+
+def test_a_database_from_before_answers_were_kept(service, recipe, store):
+    with store.engine.begin() as connection:
+        connection.execute(text("ALTER TABLE turns DROP COLUMN reply"))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0003'"))
+    migrate(store.engine)
+    assert service.get(f"/v1/recipes/{recipe['id']}/turns").json()["turns"][0]["reply"] == []
 
 
 def test_the_feed_is_served(service, recipe):

@@ -172,7 +172,7 @@ def review(
         ),
         asked=[q for q in questions if q.matters],
         minor=[q for q in questions if not q.matters],
-        log=list(_log(kitchen, talk)),
+        log=list(_log(talk)),
         earlier=max(0, len(turns) - _LOG),
         undoable=len(talk.standing) > 1,
         redoable=talk.redoable,
@@ -296,7 +296,7 @@ def _steps(talk: Conversation, shown: frozenset[str]) -> Iterator[Doing]:
 # -- the conversation ---------------------------------------------------------------------
 
 
-def _log(kitchen: Kitchen, talk: Conversation) -> Iterator[Said]:
+def _log(talk: Conversation) -> Iterator[Said]:
     fate = standing(talk.turns).fate
     for turn in talk.turns[-_LOG:]:
         if turn.version == 1:
@@ -308,5 +308,5 @@ def _log(kitchen: Kitchen, talk: Conversation) -> Iterator[Said]:
             text=turn.text,
             kind=turn.kind,
             undone=turn.version in fate,
-            answered=kitchen.answered(talk.id, turn.version),
+            answered=turn.reply,
         )

@@ -58,7 +58,8 @@ class Context:
         """``text`` (the message itself by default) as marked Docs with their offsets."""
         words = self.text if text is None else text
         if words not in self._docs:
-            self._docs[words] = list(mark(words)) if words.strip() else []
+            own = self.pantry.own_names()
+            self._docs[words] = list(mark(words, own)) if words.strip() else []
         return self._docs[words]
 
     def marks(self, text: str | None, *labels: str) -> list[tuple[Doc, int, Mark]]:

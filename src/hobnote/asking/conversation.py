@@ -11,7 +11,7 @@ before it is acknowledged. The record is the fold of the messages that stand.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hobnote.asking.answers import take_option
 from hobnote.asking.changes import changes
@@ -31,7 +31,6 @@ from hobnote.keeping.memory import InMemory, Keeper
 from hobnote.keeping.store import Store
 from hobnote.keeping.turns import Draft, Turn, standing
 from hobnote.marking.locale import guess_measures
-from hobnote.pantry import open_pantry
 from hobnote.reading import Dictation, read_text
 from hobnote.reading.dictation import Piece
 from hobnote.reading.errors import ReadingError
@@ -104,6 +103,7 @@ class Conversation:
         self.measures = measures
         self.warnings = tuple(warnings)
         self.thresholds = thresholds or Thresholds.usual()
+        self.pantry = keeper.pantry(measures or "us")
         self._now: _Now | None = None
 
     # -- opening ----------------------------------------------------------------
@@ -124,9 +124,9 @@ class Conversation:
         None, and stays as it is for the life of the recipe.
         """
         dictation = read_text(note) if isinstance(note, str) else note
-        events = events_of(dictation)
         measures = measures or guess_measures(dictation.spoken)
         keeper = keeper or InMemory()
+        events = events_of(dictation, pantry=keeper.pantry(measures))
         first = Draft("said", dictation.text, tuple(events), who)
         title = next((e.title for e in reversed(events) if isinstance(e, ev.Titled)), None)
         recipe = keeper.create(
@@ -157,12 +157,19 @@ class Conversation:
         )
 
     def refresh(self) -> list[Turn]:
-        """Take in what others said meanwhile; gives those turns."""
+        """Take in what others said meanwhile, and own foods that changed; gives those turns."""
         new = self.keeper.turns(self.id, len(self.turns))
         if new:
             self.turns.extend(new)
             self._now = None
+        self._look()
         return new
+
+    def _look(self) -> None:
+        """The pantry as it is now: the cook's own foods may have changed."""
+        pantry = self.keeper.pantry(self.measures or "us")
+        if pantry is not self.pantry:
+            self.pantry, self._now = pantry, None
 
     # -- what there is ------------------------------------------------------------
 
@@ -225,6 +232,7 @@ class Conversation:
         :meth:`refresh`, look, and say it again) and KeepingError when it
         cannot be kept. In both cases the recipe is as before.
         """
+        self._look()
         now = self._state()
         try:
             dictation = self._dictation(text, now)
@@ -301,7 +309,10 @@ class Conversation:
             found = standing(self.turns)
             events = [event for turn in found.holds for event in turn.events]
             record = without_settled(
-                record_of(events, measures=self.measures, warnings=self.warnings), events
+                record_of(
+                    events, measures=self.measures, warnings=self.warnings, pantry=self.pantry
+                ),
+                events,
             )
             asked = [self._named(q) for q in questions(record, events, self.thresholds)]
             self._now = _Now(found.holds, found.undone, events, known(events), record, asked)
@@ -311,8 +322,7 @@ class Conversation:
         """Options that are rows of the table, by the names that cooks use."""
         if question.kind not in FOODS or question.kind == "mis-heard word":
             return question
-        pantry = open_pantry(self.measures or "us")
-        named = [kitchen_name(option, pantry) or option for option in question.options]
+        named = [kitchen_name(option, self.pantry) or option for option in question.options]
         return question.model_copy(update={"options": tuple(dict.fromkeys(named))})
 
     def _dictation(self, text: str, now: _Now) -> Dictation:
@@ -337,7 +347,7 @@ class Conversation:
             asked=asked or next((q for q in now.questions if q.matters), None),
             dictation=dictation,
             prefix=f"m{len(now.holds)}.",
-            pantry=open_pantry(self.measures or "us"),
+            pantry=self.pantry,
             last=now.holds[-1].events,
             answered=len(now.holds) > 1,
             redoable=bool(now.undone),
@@ -356,7 +366,7 @@ class Conversation:
         if lines == ("history",):
             lines = tuple(history(self.turns))
         # Kept although nothing changes: the log shows the whole conversation.
-        self._append(Draft("asked", text, (), who), self._state().record.title)
+        self._append(Draft("asked", text, (), who, reply=lines), self._state().record.title)
         return self._reply(lines, (), understood=outcome.does != "unclear")
 
     def _keep(self, draft: Draft, lines: tuple[str, ...]) -> Reply:
@@ -369,8 +379,6 @@ class Conversation:
             warnings=self.warnings,
             thresholds=self.thresholds,
         )._state()
-        self._append(draft, after.record.title)
-        self._now = after
         told = changes(
             before.record,
             after.record,
@@ -380,6 +388,8 @@ class Conversation:
         closed = [q for q in before.questions if not any(q.id == o.id for o in after.questions)]
         if not told and not lines and closed:
             lines = ("Left as it is; I will not ask again.",)
+        self._append(replace(draft, reply=(*lines, *told)), after.record.title)
+        self._now = after
         return self._reply(lines, tuple(told))
 
     def _append(self, draft: Draft, title: str | None) -> None:

@@ -78,7 +78,7 @@ class Session:
             note = read_text(message, "your message")
         except ReadingError as problem:
             return [str(problem)]
-        if not events_of(note):
+        if not events_of(note, pantry=self.keeper.pantry(self.measures or "us")):
             return list(WELCOME)
         return self.start(note)
 

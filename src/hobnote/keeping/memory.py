@@ -8,6 +8,8 @@ from typing import Protocol
 
 from hobnote.keeping.errors import StaleRecipe
 from hobnote.keeping.turns import Draft, Turn
+from hobnote.pantry import open_pantry
+from hobnote.pantry.pantry import Pantry
 
 
 class Keeper(Protocol):
@@ -28,6 +30,9 @@ class Keeper(Protocol):
 
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         """The log."""
+
+    def pantry(self, measures: str = "us") -> Pantry:
+        """The foods to read and weigh with; the same object as long as they are the same."""
 
 
 @dataclass(slots=True)
@@ -60,3 +65,7 @@ class InMemory:
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         """The log."""
         return self.logs[recipe][after:]
+
+    def pantry(self, measures: str = "us") -> Pantry:
+        """The table alone."""
+        return open_pantry(measures)

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 from hobnote.keeping.engine import reading, writing
 from hobnote.keeping.errors import KeepingError
 
-HEAD = "0003"
+HEAD = "0004"
 """The newest migration; tests hold it against the files in ``migrations/versions``."""
 
 

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from hobnote.pantry import open_pantry
 
 if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
     from hobnote.pantry.pantry import Pantry
 
 VARIABLE = "HOBNOTE_DATABASE"
@@ -34,6 +36,33 @@ def pantry_with_own(measures: str = "us", url: str | None = None) -> Pantry:
     own = [food.as_food() for food in store]
     store.close()
     return pantry.with_own(own) if own else pantry
+
+
+class OwnPantries:
+    """Pantries with the own foods of one database, renewed when those change.
+
+    The same object is given as long as they stay, so whoever keeps something
+    that was worked out with it sees whether it still holds. For several threads.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._kept: tuple[str, dict[str, Pantry]] = ("", {})
+
+    def __call__(self, measures: str = "us") -> Pantry:
+        """The pantry of a locale. Raises KeepingError."""
+        from hobnote.keeping.foods import kept_foods, stamp
+
+        now = stamp(self._engine)
+        if not now:
+            return open_pantry(measures)
+        kept = self._kept
+        if kept[0] != now:
+            kept = self._kept = (now, {})
+        if measures not in kept[1]:
+            own = [food.as_food() for food in kept_foods(self._engine)]
+            kept[1].setdefault(measures, open_pantry(measures).with_own(own))
+        return kept[1][measures]
 
 
 def _file(url: str | None) -> Path | None:

@@ -41,6 +41,7 @@ turns = Table(
     Column("count", Integer, nullable=False, server_default="0"),
     Column("text", Text, nullable=False),
     Column("events", Text, nullable=False),
+    Column("reply", Text, nullable=False, server_default="[]"),
     # Two writers that saw the same version cannot both append: the second is told.
     UniqueConstraint("recipe", "version", name="one_turn_a_version"),
 )

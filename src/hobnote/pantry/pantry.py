@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache
+from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
 from hobnote.pantry import household, vague, weights, yields
@@ -55,6 +56,14 @@ class Pantry:
         """The plain names of the cook's own foods, singular and plural, in order."""
         names = {plain(food.description) for food in self._own.values()}
         return tuple(sorted(names | {pluralised(name) for name in names}))
+
+    @cached_property
+    def edition(self) -> str:
+        """Another word for other own foods; empty without any."""
+        if not self._own:
+            return ""
+        text = repr([self._own[id] for id in sorted(self._own)])
+        return hashlib.sha256(text.encode()).hexdigest()[:12]
 
     # --- names ---------------------------------------------------------------------------
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from typing import TYPE_CHECKING, Protocol
 
 from hobnote.record import Record
 
 if TYPE_CHECKING:
     from hobnote.keeping.store import Store
+    from hobnote.pantry.pantry import Pantry
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -49,22 +51,25 @@ class ListShelf:
 
 
 class StoreShelf:
-    """The recipes of a store. A recipe is worked out again only when its version has changed."""
+    """The recipes of a store. A recipe is worked out again only when it or the cook's own foods
+    have changed."""
 
     def __init__(self, store: Store) -> None:
         self.store = store
-        self._known: dict[int, Shelved] = {}
+        self._known: dict[int, tuple[Pantry, Shelved]] = {}
 
     def recipes(self) -> Sequence[Shelved]:
         """Every kept recipe. Raises KeepingError where the store does not answer."""
         from hobnote.asking.conversation import Conversation
 
         found = []
+        pantries = cache(self.store.pantry)  # asked once a locale, not once a recipe
         for kept in self.store.list():
-            held = self._known.get(kept.id)
-            if held is None or held.version != kept.version:
+            pantry = pantries(kept.measures or "us")
+            known = self._known.get(kept.id)
+            if known is None or known[0] is not pantry or known[1].version != kept.version:
                 talk = Conversation.resume(self.store, kept.id)
-                held = Shelved(kept.id, kept.version, kept.changed, talk.record)
-                self._known[kept.id] = held
-            found.append(held)
+                shelved = Shelved(kept.id, kept.version, kept.changed, talk.record)
+                known = self._known[kept.id] = (talk.pantry, shelved)
+            found.append(known[1])
         return found
