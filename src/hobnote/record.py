@@ -165,7 +165,7 @@ class Flag(Part):
 
     ``kind`` is one of: vague amount, missing amount, unmatched food, unsure
     food, generic food, mis-heard word, measures disagree, unlikely amount,
-    missing portions, missing temperature, low temperature, claim differs.
+    frying oil, missing portions, missing temperature, low temperature, claim differs.
     """
 
     id: str

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from hobnote.pantry import yields
 from hobnote.pantry.types import Food, Match, Weight
 from hobnote.record import Amount, Bounds, Component, Ingredient, Record
 
@@ -90,6 +91,17 @@ class FakePantry:
 
     def food(self, id: str) -> Food | None:
         return next((f for f in FOODS.values() if f.id == id), None)
+
+    def weight_yield(self, food: Any, name: str, method: str) -> yields.Factor | None:
+        return yields.weight_yield([name], self.classes(food, name), method)
+
+    def retention(
+        self, food: Any, name: str, method: str, minutes: float | None = None
+    ) -> dict[str, yields.Factor]:
+        return yields.retention(self.classes(food, name), method, minutes)
+
+    def fat_uptake(self, food: Any, name: str, method: str) -> yields.Factor | None:
+        return yields.fat_uptake([name], self.classes(food, name), method)
 
     def classes(self, food: Any, name: str) -> frozenset[str]:
         return frozenset(CLASSES.get(name, set()))

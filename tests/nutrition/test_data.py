@@ -49,8 +49,9 @@ def test_classes_are_ones_that_the_pantry_gives() -> None:
     for name in set(pantry.vocabulary().values()):
         known |= pantry.classes(None, name)
     used = {row["class"] for row in rows("portion_limits")}
-    for name in ("yields", "safe_temperatures"):
-        used |= {word for row in rows(name) for word in row["classes"].split()}
+    used |= {word for row in rows("safe_temperatures") for word in row["classes"].split()}
+    used |= {word for key in ("fats", "not_fats", "not_fried") for word in tree("frying")[key]}
+    used |= set(tree("cooking_verbs")["takes_up"])
     for entry in (*tree("cautions")["caution"], *tree("allergens")["allergen"]):
         used |= {*entry.get("classes", ()), *entry.get("not_classes", ())}
     used |= set(tree("cooking_verbs")["ready_classes"])

@@ -10,7 +10,7 @@ from hobnote.following.resume import known
 from hobnote.record import Flag, Record
 
 AMOUNTS: Final = frozenset(
-    {"vague amount", "missing amount", "measures disagree", "unlikely amount"}
+    {"vague amount", "missing amount", "measures disagree", "unlikely amount", "frying oil"}
 )
 FOODS: Final = frozenset({"unmatched food", "unsure food", "generic food", "mis-heard word"})
 

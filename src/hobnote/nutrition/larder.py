@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from hobnote.pantry.types import Food, Match, Weight
+from hobnote.pantry.yields import Factor
 from hobnote.record import Amount
 
 
@@ -52,3 +53,14 @@ class Larder(Protocol):
 
     def classes(self, food: Food | None, name: str) -> frozenset[str]:
         """Class words such as "oil", "poultry", "mince"."""
+
+    def weight_yield(self, food: Food | None, name: str, method: str) -> Factor | None:
+        """Cooked over raw weight by ``method``; None where unknown."""
+
+    def retention(
+        self, food: Food | None, name: str, method: str, minutes: float | None = None
+    ) -> dict[str, Factor]:
+        """The share of each nutrient that ``method`` leaves."""
+
+    def fat_uptake(self, food: Food | None, name: str, method: str) -> Factor | None:
+        """Grams of fat taken up per 100 g of raw food."""

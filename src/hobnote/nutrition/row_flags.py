@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from hobnote.nutrition import words
 from hobnote.nutrition.bounds import scale
 from hobnote.nutrition.drafts import Draft, ask, effect
+from hobnote.nutrition.frying import is_uptake
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.profile import profile
 from hobnote.nutrition.tables import rows, rule, tree
@@ -23,6 +24,9 @@ def row_flags(row: Row, pantry: Larder, record: Record, portions: float) -> Iter
         yield _unsure(row)
     elif row.match.generic:
         yield from _generic(row)
+    if is_uptake(row.ingredient):
+        yield _left_in_the_pan(row)
+        return
     basis = row.ingredient.amount.basis
     if basis == "vague" and row.grams is not None:
         yield _vague(row, record)
@@ -80,6 +84,23 @@ def _vague(row: Row, record: Record) -> Draft:
         kcal=words.worth(energy, sodium),
     )
     flag = _flag(row, "vague amount", question, options=weights_as_options(row.grams))
+    return Draft(flag, row.ingredient, settles=True)
+
+
+def _left_in_the_pan(row: Row) -> Draft:
+    """Oil to fry in: how much of it was eaten is known only by weighing what is left."""
+    assert row.grams is not None
+    amount = row.ingredient.amount
+    vague = amount.basis in ("vague", "unsaid")
+    text = ask(
+        "frying oil",
+        "without" if vague else "question",
+        food=row.ingredient.name,
+        said=amount.said or f"{words.number(amount.best or 0)} {amount.unit or ''}".strip(),
+        grams=words.grams(row.grams),
+        kcal=words.worth(*effect(row.ingredient)),
+    )
+    flag = _flag(row, "frying oil", text, options=weights_as_options(row.grams))
     return Draft(flag, row.ingredient, settles=True)
 
 

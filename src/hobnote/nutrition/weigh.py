@@ -12,8 +12,10 @@ from hobnote.nutrition.allergens import allergens
 from hobnote.nutrition.bounds import add, divide, exact
 from hobnote.nutrition.cautions import cautions
 from hobnote.nutrition.drafts import Draft, number
+from hobnote.nutrition.frying import count_what_is_eaten, instead
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.likely import likely_totals
+from hobnote.nutrition.retention import note, take_off
 from hobnote.nutrition.row_flags import misheard, row_flags
 from hobnote.nutrition.scores import scores
 from hobnote.nutrition.stated_figures import figure_flags, judge_figures
@@ -45,30 +47,31 @@ def weigh_rows(record: Record, pantry: Larder) -> list[list[Row]]:
     """Every row weighed, one list a component; swaps last, as they may borrow a weight."""
     portions = record.portions.best if record.portions else None
     found: dict[int, Row] = {}
-    plain: dict[tuple[int, str], Ingredient] = {}
+    plain: dict[tuple[int, str], Row] = {}
+    counted = chosen(record.components)
     for swaps in (False, True):
         for place, component in enumerate(record.components):
             for said in component.ingredients:
                 if (said.swap_for is not None) is not swaps:
                     continue
                 replaced = _replaced(said, place, plain) if swaps else None
-                row = weigh_row(said, pantry, portions, replaced)
+                row = weigh_row(said, pantry, portions, replaced.ingredient if replaced else None)
+                row.component = component.name
+                row.counts = counted[place] and row_counts(row.ingredient)
                 found[id(said)] = row
-                if not swaps:
-                    plain.setdefault((place, said.name), row.ingredient)
-    result = []
-    for component, counts in zip(record.components, chosen(record.components), strict=True):
-        rows = [found[id(said)] for said in component.ingredients]
-        for row in rows:
-            row.component = component.name
-            row.counts = counts and row_counts(row.ingredient)
-        result.append(rows)
-    return result
+                if replaced is not None:
+                    instead(row, replaced)
+                    take_off(row, record, pantry, replaced)
+                elif not swaps:
+                    plain.setdefault((place, said.name), row)
+        if not swaps:
+            count_what_is_eaten(record, list(found.values()), pantry)
+            for row in found.values():
+                take_off(row, record, pantry)
+    return [[found[id(said)] for said in part.ingredients] for part in record.components]
 
 
-def _replaced(
-    said: Ingredient, place: int, plain: dict[tuple[int, str], Ingredient]
-) -> Ingredient | None:
+def _replaced(said: Ingredient, place: int, plain: dict[tuple[int, str], Row]) -> Row | None:
     """The row that a swap stands for: in its own part of the dish first, else anywhere."""
     if said.swap_for is None:
         return None
@@ -107,6 +110,8 @@ def conclude(record: Record, weighed: Sequence[Sequence[Row]], pantry: Larder) -
             "grams": grams.model_dump(),
             "yields": {name: factor.model_dump() for name, factor in used.items()},
         }
+    if (kept := note(rows, record, pantry)) is not None:
+        nutrition.scores["vitamin_retention"] = kept
     claims = judge_figures(record, judged)
     drafts = [misheard(f, rows, pantry) for f in record.flags if f.kind in KEPT_KINDS]
     most = most_portions(record, nutrition)

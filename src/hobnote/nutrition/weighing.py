@@ -75,6 +75,20 @@ def weigh_row(
     return Row(said.model_copy(update=changed), match, second, per_100)
 
 
+def reweigh(row: Row, weight: Weight) -> None:
+    """Give a weighed row another weight: what is eaten of it, where that is less than went in."""
+    said, grams = row.ingredient, _combine(weight, None)
+    changed: dict[str, object] = {
+        "grams": grams,
+        "weight_source": weight.source,
+        "nutrition": _nutrition(grams, row.match, row.profile),
+    }
+    if said.amount.basis == "vague":
+        changed["amount"] = said.amount.model_copy(update={**weight_ends(weight), "unit": "g"})
+    row.ingredient = said.model_copy(update=changed)
+    row.second = None
+
+
 def _nutrition(grams: Bounds | None, match: Match, per_100: Profile) -> dict[str, Bounds]:
     """:func:`nutrition`, remembered: an answer changes one row and leaves the others."""
     if grams is None or match.food is None:

@@ -1,21 +1,20 @@
 """What cooking does to the weight of a dish: the EuroFIR recipe method.
 
 The weight yield (cooked / raw) applies to the dish as a whole; nutrients of the
-raw ingredients are shared out over the finished weight. Losses of vitamins
-(retention) are not taken off, so those figures are upper bounds.
+raw ingredients are shared out over the finished weight. The figures are the
+pantry's (``yields.csv``); what cooking takes of the vitamins is ``retention.py``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from hobnote.nutrition.bounds import add, bounds, divide, exact, multiply, rounded
 from hobnote.nutrition.larder import Larder
-from hobnote.nutrition.phrases import find
-from hobnote.nutrition.safe_heat import heated
-from hobnote.nutrition.tables import rows, tree
+from hobnote.nutrition.methods import is_cooked, methods
+from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
 from hobnote.record import Bounds, Nutrition, Record
 
@@ -31,32 +30,19 @@ class Yield:
 
 def yield_of(row: Row, record: Record, pantry: Larder) -> Yield | None:
     """The yield of one ingredient in this dish; None where no step heats it or nothing is known."""
+    if not is_cooked(row, record, pantry):
+        return None
     name = row.ingredient.name
-    if row.food is None or not heated(name, row.component, record):
-        return None
-    if row.food.form in ("cooked", "drained"):
-        return None
+    tried = methods(row, record)
     classes = pantry.classes(row.food, name)
-    if classes & set(tree("cooking_verbs")["ready_classes"]) and not find(["bacon"], name):
-        return None
-    wet = any(
-        step.verb in tree("cooking_verbs")["wet"] and name in step.ingredients
-        for step in record.steps
-    )
-    for entry in rows("yields"):
-        if _fits(entry, name, classes, wet):
-            factor = bounds(float(entry["low"]), float(entry["best"]), float(entry["high"]))
-            return Yield(factor, entry["dry"] == "1", entry["source"])
+    if classes & set(tree("cooking_verbs")["takes_up"]) and not classes & {"flour", "oat"}:
+        tried.append("boiled")  # it takes up what it is cooked in, whatever that is called
+    for method in tried:
+        found = pantry.weight_yield(row.food, name, method)
+        if found is not None:
+            factor = bounds(found.low, found.best, found.high)
+            return Yield(factor, found.best > 1.0 and found.low > 1.0, found.source)
     return None
-
-
-def _fits(entry: Mapping[str, str], name: str, classes: frozenset[str], wet: bool) -> bool:
-    if entry["verbs"] == "wet" and not wet:
-        return False
-    words = [word for word in entry["words"].split("|") if word]
-    if words and not find(words, name):
-        return False
-    return set(entry["classes"].split()) <= classes
 
 
 def finished_weight(
