@@ -61,6 +61,8 @@ _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "e
 
 CHAIN_GAP: Final = 4
 """Most words between the members of one list."""
+STEADY: Final = 1.0
+"""What a pair gains by standing in the same order as the pair just before it."""
 LEAN: Final = 6.0
 """What a "food amount, food amount" list adds to the reading that the food came first."""
 
@@ -84,48 +86,79 @@ def pronoun_after(doc: Doc, mark: Mark) -> bool:
 
 
 def pair(doc: Doc, items: Sequence[Mark]) -> list[Pair]:
-    """The best one-to-one pairs among the AMOUNT, RELATIVE and FOOD marks of one utterance."""
+    """The best one-to-one pairs among the AMOUNT, RELATIVE and FOOD marks of one utterance.
+
+    Every amount may go to the food on its left, to the one on its right or to
+    none; of all ways to do that the one whose scores add up highest is taken,
+    so that a list keeps the order in which it began ("salt one teaspoon pepper
+    half a teaspoon stir in the milk").
+    """
     ordered = sorted(
         (m for m in items if m.label in (AMOUNT, RELATIVE, FOOD)), key=lambda m: m.start
     )
     amounts = [m for m in ordered if m.label != FOOD and not pronoun_after(doc, m)]
     foods = [m for m in ordered if m.label == FOOD]
     chains = _chains(ordered)
-    candidates: list[Pair] = []
+    best: dict[Mark | None, tuple[float, Pair | None, tuple[Pair, ...]]] = {None: (0.0, None, ())}
     for amount in amounts:
-        left = max((f for f in foods if f.end <= amount.start), key=lambda f: f.end, default=None)
-        right = min(
-            (f for f in foods if f.start >= amount.end), key=lambda f: f.start, default=None
-        )
-        inside = next(
-            (
-                f
-                for f in foods
-                if amount.start <= f.start < amount.end or f.start < amount.start < f.end
-            ),
-            None,
-        )
-        if inside is not None:
-            candidates.append(Pair(amount, inside, 20.0, True))
-        if right is not None:
-            score = _right(doc, amount, right, ordered)
-            if score > 0:
-                candidates.append(Pair(amount, right, score, True))
-        if left is not None:
-            score = _left(doc, left, amount, ordered)
-            left = _within(doc, left, foods)
-            if score > 0:
-                lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
-                candidates.append(Pair(amount, left, score + lean, False))
-    candidates.sort(key=lambda p: -p.score)
-    used: set[Mark] = set()
-    chosen: list[Pair] = []
-    for p in candidates:
-        if p.amount in used or p.food in used:
-            continue
-        used.update((p.amount, p.food))
-        chosen.append(p)
+        choices = [None, *_candidates(doc, amount, foods, ordered, chains)]
+        after: dict[Mark | None, tuple[float, Pair | None, tuple[Pair, ...]]] = {}
+        for total, last, taken in best.values():
+            for choice in choices:
+                if choice is not None and any(choice.food is p.food for p in taken[-2:]):
+                    continue
+                value, kept = total, taken
+                if choice is not None:
+                    value += choice.score + _steady(last, choice)
+                    kept = (*taken, choice)
+                food = choice.food if choice is not None else last.food if last else None
+                if food not in after or after[food][0] < value:
+                    after[food] = (value, choice or last, kept)
+        best = after
+    chosen = max(best.values(), key=lambda b: b[0])[2]
     return sorted(chosen, key=lambda p: p.food.start)
+
+
+def _candidates(
+    doc: Doc,
+    amount: Mark,
+    foods: Sequence[Mark],
+    ordered: Sequence[Mark],
+    chains: dict[Mark, bool],
+) -> list[Pair]:
+    """The foods that ``amount`` may belong to: around it, after it, before it."""
+    left = max((f for f in foods if f.end <= amount.start), key=lambda f: f.end, default=None)
+    right = min((f for f in foods if f.start >= amount.end), key=lambda f: f.start, default=None)
+    inside = next(
+        (
+            f
+            for f in foods
+            if amount.start <= f.start < amount.end or f.start < amount.start < f.end
+        ),
+        None,
+    )
+    found: list[Pair] = []
+    if inside is not None:
+        found.append(Pair(amount, inside, 20.0, True))
+    if right is not None:
+        score = _right(doc, amount, right, ordered)
+        if score > 0:
+            found.append(Pair(amount, right, score, True))
+    if left is not None:
+        score = _left(doc, left, amount, ordered)
+        left = _within(doc, left, foods)
+        if score > 0:
+            lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
+            found.append(Pair(amount, left, score + lean, False))
+    return found
+
+
+def _steady(last: Pair | None, new: Pair) -> float:
+    """What going on in the same order, close by, adds to a pair."""
+    if last is None or last.before != new.before:
+        return 0.0
+    near = min(new.amount.start, new.food.start) - max(last.amount.end, last.food.end)
+    return STEADY if near <= CHAIN_GAP else 0.0
 
 
 def _within(doc: Doc, food: Mark, foods: Sequence[Mark]) -> Mark:

@@ -54,7 +54,7 @@ def _join(doc: Doc, chain: list[Mark]) -> None:
     if len(chain) < 2:
         return
     second = chain[1]
-    food_first = chain[0].label == FOOD and second.label == AMOUNT and not _of(doc, second)
+    food_first = _food_first(doc, chain)
     if len(chain) == 2 and food_first and not doc[second.start].is_sent_start:
         return
     for a, b in itertools.pairwise(chain):
@@ -64,6 +64,18 @@ def _join(doc: Doc, chain: list[Mark]) -> None:
         for i in range(a.end, b.start + 1):
             if doc[i].is_sent_start:
                 doc[i].is_sent_start = False
+
+
+def _food_first(doc: Doc, chain: list[Mark]) -> bool:
+    """Whether a list names the food before its amount ("the pork and soy sauce two spoons wine
+    one"): it opens with a food and closes with an amount, or its second member is an amount.
+    """
+    first, second = chain[0], chain[1]
+    if first.label != FOOD:
+        return False
+    if second.label == AMOUNT:
+        return not _of(doc, second)
+    return chain[-1].label == AMOUNT and not any(_of(doc, m) for m in chain if m.label == AMOUNT)
 
 
 def _of(doc: Doc, mark: Mark) -> bool:
