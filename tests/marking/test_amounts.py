@@ -83,7 +83,7 @@ def test_a_bare_pint_spans_both_pints(numbers: Callable) -> None:
         ("400g can of beans", 1, "can", 400, "g"),
         ("1 (15 ounce) can of beans", 1, "can", 15, "oz"),
         ("a 250 g block of feta", 1, "block", 250, "g"),
-        ("twelve of the fifteen ounce cans", 1, "can", 15, "oz"),
+        ("twelve of the fifteen ounce cans", 12, "can", 15, "oz"),
     ],
 )
 def test_containers_and_their_contents(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from hobnote.following import events as ev
@@ -12,6 +13,7 @@ from hobnote.following.kinds import FARTHEST, MISTAKEN, compatible
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before
 from hobnote.following.pairing import pronoun_after
+from hobnote.following.quantities import GRAMS, LEAST_CONTENT, holds, unit_of
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
 from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
@@ -22,6 +24,10 @@ _RESTATING: Final = frozenset(
     {"it", "that", "that's", "it's", "they", "those", "them", "which", "weighs", "'s",
      "there", "this", "these"}
 )  # fmt: skip
+
+
+_SPOONS: Final = frozenset({"spoonful"})
+_SPOON_UNITS: Final = frozenset({"tsp", "tbsp"})
 
 
 class LeftOvers(Walker):
@@ -66,7 +72,15 @@ class LeftOvers(Walker):
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
         )
+        if self._spoon_kind(row, value):
+            spoons = times(unit_of(value), row.amount.best or 1.0)
+            state.measure(row, spoons, "set", heard)
+            return
         bare = value.unit is None and value.vague is None
+        content = bare and self._content(clause, mark, row)
+        if content:
+            bare, value = False, replace(value, unit="g")
+            mark = replace(mark, value=value)
         if bare and value.more and row.amount.unit not in ("g", "ml"):
             return
         of_it = pronoun_after(clause.doc, mark)
@@ -95,6 +109,22 @@ class LeftOvers(Walker):
             state.measure(row, amount, how, heard)
 
     @staticmethod
+    def _spoon_kind(row: RowState, value: AmountValue) -> bool:
+        """ "two spoons of oil, tablespoons": which spoons they were."""
+        spoons = row.amount.basis == "vague" and row.amount.noun in _SPOONS
+        return spoons and value.article and value.unit in _SPOON_UNITS
+
+    @staticmethod
+    def _content(clause: Clause, mark: Mark, row: RowState) -> bool:
+        """ "one tin of black beans, 235 drained": a bare number that weighs what was counted."""
+        counted = row.amount.basis == "counted" and holds(row.amount.noun)
+        if not counted or row.amount.content_g or mark.value.best < LEAST_CONTENT:
+            return False
+        doc, i = clause.doc, mark.end
+        ends = i >= len(doc) or not doc[i].is_alpha or doc[i].tag_ in ("VBN", "VBD", "JJ")
+        return doc[mark.start - 1].is_punct and ends
+
+    @staticmethod
     def _opens(clause: Clause, mark: Mark) -> bool:
         """ "300 g tub, blitz it": an amount first of all and no food in the same breath."""
         return mark.start == clause.start and not clause.of(FOOD)
@@ -108,9 +138,14 @@ class LeftOvers(Walker):
             return
         heard = self.heard(scene, mark.start, mark.end)
         pieces = row.amount.unit == "piece" and row.amount.basis == "counted"
-        if pieces and amount.unit == "g" and amount.low and amount.best and amount.high:
-            holds = Bounds(low=amount.low, best=amount.best, high=amount.high)
-            state.measure(row, row.amount.model_copy(update={"content_g": holds}), "set", heard)
+        grams = GRAMS.get(amount.unit or "")
+        if pieces and grams and amount.low and amount.best and amount.high:
+            content = Bounds(
+                low=amount.low * grams, best=amount.best * grams, high=amount.high * grams
+            )
+            state.measure(row, row.amount.model_copy(update={"content_g": content}), "set", heard)
+        elif pieces and row.amount.best:  # "two tins, 400 ml each"
+            state.measure(row, times(amount, row.amount.best), "also", heard)
         elif not row.measured and state.portions:
             state.measure(row, times(amount, state.portions), "set", heard)
 
@@ -132,6 +167,8 @@ class LeftOvers(Walker):
         """set, add, also, or None for an amount that only uses or repeats what is there."""
         if not row.measured:
             return "set"
+        if row.amount.basis == "energy" and dimension(amount) in ("mass", "volume"):
+            return "also"  # "a hundred calories' worth, so that's 26 grams"
         if mark.value.more and not total:
             return "add"
         if total and self._sums(row, amount):

@@ -280,7 +280,8 @@ class Measuring(Walker):
                     i += 1
                 words = [t.lower_ for t in clause.doc[i : clause.end]]
                 hit = unit_words().at(words, 0) if words else None
-                row = state.last_measured
+                named = [start for start in scene.rows if start < cue.start]
+                row = scene.rows[max(named)] if named else state.last_measured
                 if hit is None or row is None or not is_exact(row.amount):
                     continue
                 if any(m.start <= i < m.end for m in clause.of(AMOUNT)):

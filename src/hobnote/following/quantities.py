@@ -23,7 +23,7 @@ LEAST_CONTENT: Final = 50
 
 # "A few sprigs" is counted, but nobody said how many.
 _FEW: Final = frozenset({"few", "several", "some"})
-_GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
 def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False) -> Amount | None:
@@ -54,7 +54,7 @@ def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False
         unit = "piece" if counted else "g"
     else:
         return None
-    if unit == "piece" and value.best >= LEAST_CONTENT and _holds(value.noun):
+    if unit == "piece" and value.best >= LEAST_CONTENT and holds(value.noun):
         # "a five-hundred pack", "213 tin": what one of them holds
         content = Bounds(low=value.low, best=value.best, high=value.high)
         return Amount(
@@ -69,14 +69,20 @@ def amount_of(value: AmountValue, said: str, *, weighing: bool, of: bool = False
     )  # fmt: skip
 
 
-def _holds(noun: str | None) -> bool:
+def unit_of(value: AmountValue) -> Amount:
+    """One of the unit that was named alone ("tablespoons")."""
+    unit: Unit = value.unit  # type: ignore[assignment]
+    return Amount(low=1, best=1, high=1, unit=unit, basis=basis_of(unit))
+
+
+def holds(noun: str | None) -> bool:
     """Whether a counted word is a container (a tin, a tub)."""
     known = count_nouns().get(noun or "")
     return known is not None and known.role == "container"
 
 
 def _content(content: AmountValue | None) -> Bounds | None:
-    if content is None or content.unit not in _GRAMS:
+    if content is None or content.unit not in GRAMS:
         return None
-    factor = _GRAMS[content.unit]
+    factor = GRAMS[content.unit]
     return Bounds(low=content.low * factor, best=content.best * factor, high=content.high * factor)

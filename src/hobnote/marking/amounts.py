@@ -143,9 +143,12 @@ class _Reader:
         before = w.get(approximately(w, n.start)[0] - 1)
         if before in ("by", "into", "at") and w.get(n.end) != "of" and not nounish(w, j):
             return None
-        if w.get(n.start) == "one" and n.end == n.start + 1 and not self._really_one(n, j):
+        just = w.get(n.start - 2) in ("just", "only")
+        lone = w.get(n.start) == "one" and n.end == n.start + 1
+        if lone and not just and not self._really_one(n, j):
             return None
         pronoun = n.end == n.start + 1 and w.get(n.start - 1) in _DEMONSTRATIVES
+        pronoun = pronoun and not just  # "just the one"
         if pronoun and not n.literal and not nounish(w, j):
             return None
         end = j
@@ -347,7 +350,7 @@ class _Reader:
         end, ish = ish_after(w, f.end)
         if w.get(end) in MORE_AFTER and not value.more and w.get(end + 1) != "or":
             end, value = end + 1, replace(value, more=True)
-        if w.get(end) == "a" and w.get(end + 1) in ("piece", "pop") and w.get(end + 2) != "of":
+        if w.get(end) in ("a", "per") and w.get(end + 1) in _EACH and w.get(end + 2) != "of":
             end, value = end + 2, replace(value, each=True)
         elif w.get(end) in ("each", "apiece"):
             end, value = end + 1, replace(value, each=True)
@@ -366,6 +369,8 @@ class _Reader:
         self.done = end
 
 
+# "300 grams a pack": what one of the things counted weighs.
+_EACH: Final = bag("piece pop pack packet tin can bag jar block bottle carton fillet breast")
 _ARTICLES: Final = frozenset(("a", "an", "another", "extra"))
 
 
@@ -391,6 +396,3 @@ def amounts(doc: Doc) -> Doc:
         if found is not None and not reader.taken & set(range(found.start, found.end)):
             reader.write(found)
     return doc
-
-
-__all__ = ["NAME", "Measure", "amounts"]

@@ -55,6 +55,8 @@ _ORDER_OPENERS: Final = frozenset(
 )
 _LINKS: Final = frozenset({"of", "the", "some", "my", "your", "our", "that", "those", "this"})
 _MISTAGGED: Final = frozenset({"RB", "FW", "UH"})  # no food is one: the tagger lost the thread
+_WEIGHED: Final = 20
+"""A bare number from this on after a food is its weight, not what it is done to."""
 _NOUN_TAGS: Final = frozenset({"NN", "NNS", "NNP", "NNPS"})
 
 
@@ -250,7 +252,8 @@ class FoodMarker:
         value = amount.value if amount is not None else None
         if amount is None or not isinstance(value, AmountValue):
             return False
-        if value.unit in (None, "percent") and value.vague is None:
+        weight = value.unit is None and value.best >= _WEIGHED  # "flour six hundred as well"
+        if value.unit in (None, "percent") and value.vague is None and not weight:
             return False
         if value.unit == "piece" and value.noun is None:
             return False

@@ -29,6 +29,9 @@ _LENGTH_PIECES: Final = bag("piece pieces knob knobs thumb chunk chunks lump len
 _LONE_BEFORE: Final = bag(
     "no sorry actually not make mean meant say wait of level heaped heaping and , \n"
 )
+_THESE: Final = bag("the those these them your my")
+_PLACES: Final = bag("in into to up the it them fill full about by other")
+_LEAST_HELD: Final = 50
 _PAN_KINDS: Final = bag("cake roasting baking mixing serving frying sauce stock")
 
 
@@ -69,6 +72,9 @@ class Measures(Units):
             return self.content(n, j) if j in self.at else None
         if i in self.at and not n.is_range and n.best == int(n.best) and n.best <= 24:
             return self.content(n, i)
+        of_them = self._of_the(n, i)
+        if of_them is not None:
+            return of_them
         if w.get(i) == "(" and i + 1 in self.at:
             held = self._bracketed(n, i + 1)
             if held is not None:
@@ -116,10 +122,12 @@ class Measures(Units):
         """ "two cloves", "a tin", "3 large rashers"."""
         w = self.w
         noun = self._noun(i, counted=True)
-        if noun is None or (
-            n.bare and noun.role in ("container", "vessel") and w.get(i + 1) != "of"
-        ):
+        if noun is None:
             return None
+        if n.bare and noun.role in ("container", "vessel") and w.get(i + 1) != "of":
+            ends = w.get(i + 1) in ("", ",", ".", "and", "\n")
+            if noun.role == "vessel" or not ends or w.get(n.start - 1) in _PLACES:
+                return None  # "sugar half glass", but not "fill it half a tin"
         end = i + 1
         value = AmountValue(n.low, n.best, n.high, "piece", noun.noun, approximate=n.approximate)
         second = self.at.get(end + 1) if w.get(end) in ("or", "to") and not n.is_range else None
@@ -127,6 +135,10 @@ class Measures(Units):
             ends = not nounish(w, second.end) or w.get(second.end) == "of"
             if ends and self.unit(second.end, True) is None:
                 value, end = spread(value, second.best, second.best), second.end
+        if noun.role == "container" or noun.noun in _HOLDERS:
+            held = self._holding(end)
+            if held is not None:
+                return Measure(held[0], replace(value, content=held[1]))
         inner = self.at.get(end + 1) if w.get(end) == "(" else None
         if inner is not None:
             hit = self.unit(inner.end, inner.literal)
@@ -134,6 +146,39 @@ class Measures(Units):
                 value = replace(value, content=self.value_of(inner, hit[1]))
                 end = hit[0] + 1
         return Measure(end, value)
+
+    def _of_the(self, n: Numeral, i: int) -> Measure | None:
+        """ "two of the big tins", "twelve of the 15 ounce cans", "two number ten cans"."""
+        w = self.w
+        if w.get(i) == "number" and i + 1 in self.at and not n.bare:
+            k = self.at[i + 1].end
+        elif w.get(i) == "of" and w.get(i + 1) in _THESE and not n.bare:
+            k = i + 2
+        else:
+            return None
+        while w.get(k) in size_words():
+            k += 1
+        if k in self.at:
+            return self.content(n, k)
+        noun = self._noun(k, counted=True)
+        if noun is None or noun.role != "container":
+            return None
+        return Measure(k + 1, AmountValue(n.low, n.best, n.high, "piece", noun.noun))
+
+    def _holding(self, i: int) -> tuple[int, AmountValue] | None:
+        """ "two blocks *of two eighty*", "three packs of 500 grams": what each one holds."""
+        w = self.w
+        inner = self.at.get(i + 1) if w.get(i) == "of" else None
+        if inner is None or inner.bare or inner.is_range or inner.best < _LEAST_HELD:
+            return None
+        hit = self.unit(inner.end, inner.literal)
+        if hit is None:
+            if w.get(inner.end) in count_nouns():
+                return None
+            return inner.end, AmountValue(inner.low, inner.best, inner.high, "g")
+        if hit[1].unit not in ("g", "kg", "ml", "l", "oz"):
+            return None
+        return hit[0], self.value_of(inner, hit[1])
 
     def _noun(self, i: int, counted: bool) -> CountNoun | None:
         """The count noun at ``i``; not where it is the first half of a food's name."""
