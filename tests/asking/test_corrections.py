@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from hobnote.asking.conversation import Conversation
-from hobnote.asking.corrections import CannotCorrect, DishFix, RowFix, StepFix
+from hobnote.asking.corrections import CannotCorrect, DishFix, MoveFix, RowFix, StepFix
 from hobnote.asking.versions import at, differences
 
 NOTE = (
@@ -106,3 +106,63 @@ def test_versions_and_what_is_between_them(talk: Conversation) -> None:
     assert differences(talk, talk) == []
     with pytest.raises(KeyError):
         at(talk, 3)
+
+
+def test_what_is_emptied_is_open_again(talk: Conversation) -> None:
+    key = _key(talk, "oats")
+    talk.correct(RowFix(key=key, cleared=("amount",)))
+    assert talk.rows[key].amount.basis == "unsaid" and talk.rows[key].name == "oats"
+    assert any(q.key == key and q.kind == "missing amount" for q in talk.questions)
+    version = talk.version
+    talk.correct(RowFix(key=key, cleared=("amount",)))
+    assert talk.version == version  # there is nothing left to empty
+    step = next(k for k, s in talk.steps.items() if s.minutes)
+    reply = talk.correct(StepFix(key=step, cleared=("heat", "minutes", "until")))
+    now = talk.steps[step]
+    assert (now.heat, now.minutes, now.until) == (None, None, None)
+    assert reply.changed
+    talk.undo()
+    assert talk.steps[step].heat == "low"
+
+
+def test_order(talk: Conversation) -> None:
+    names = [row.name for row in talk.rows.values()]
+    reply = talk.correct(
+        MoveFix(what="ingredient", key=_key(talk, "salt"), before=_key(talk, "oats"))
+    )
+    assert [row.name for row in talk.rows.values()] == ["salt", "oats", "milk"]
+    assert reply.changed == ("salt: now before oats",)
+    assert talk.turns[-1].text == "salt: before oats"
+    talk.correct(MoveFix(what="ingredient", key=_key(talk, "salt")))
+    assert [row.name for row in talk.rows.values()] == names == ["oats", "milk", "salt"]
+    version = talk.version
+    talk.correct(MoveFix(what="ingredient", key=_key(talk, "salt")))
+    talk.correct(MoveFix(what="ingredient", key=_key(talk, "oats"), before=_key(talk, "milk")))
+    assert talk.version == version  # they stand there already
+    talk.undo(2)
+    assert [row.name for row in talk.rows.values()] == names
+    with pytest.raises(KeyError):
+        talk.correct(MoveFix(what="ingredient", key=_key(talk, "oats"), before="nowhere"))
+
+
+def test_a_row_joins_the_part_of_the_one_that_it_goes_before(talk: Conversation) -> None:
+    talk.correct(RowFix(key=_key(talk, "milk"), component="jug"))
+    reply = talk.correct(
+        MoveFix(what="ingredient", key=_key(talk, "salt"), before=_key(talk, "milk"))
+    )
+    jug = next(part for part in talk.record.components if part.name == "jug")
+    assert [row.name for row in jug.ingredients] == ["salt", "milk"]
+    assert reply.changed == ("salt: now in the jug",)
+
+
+def test_the_order_of_steps() -> None:
+    talk = Conversation.start("Chop 100 g onion. Fry it for 5 minutes. Stir in 20 g butter.")
+    chop, fry, stir = talk.steps
+    talk.correct(MoveFix(what="step", key=stir, before=chop))
+    assert list(talk.steps) == [stir, chop, fry]
+    assert [step.number for step in talk.record.steps] == [1, 2, 3]
+    reply = talk.correct(StepFix(key=chop, component="sofrito", text="Chop it fine"))
+    assert talk.steps[chop].component == "sofrito"
+    assert any("Chop it fine" in line for line in reply.changed)
+    first = at(talk, 1)
+    assert any("now before" in line for line in differences(first, talk))

@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hobnote.following import events as ev
+from hobnote.following.resume import known
 from hobnote.following.tally import tally
 from hobnote.record import Amount, Range
 
@@ -96,19 +97,73 @@ def test_step_numbers_follow_the_order_and_alongside_points_at_one() -> None:
     assert [(s.number, s.alongside) for s in steps] == [(1, None), (2, 1)]
 
 
+def test_a_step_loses_what_is_cleared_before_it_is_set() -> None:
+    events = [
+        ev.Stepped(key="s", verb="fry", heat="high", minutes=Range(low=2, high=3), until="brown"),
+        ev.StepChanged(key="s", heat="low", cleared=("heat", "minutes", "until")),
+    ]
+    step = tally(events).steps[0]
+    assert (step.heat, step.minutes, step.until) == ("low", None, None)
+
+
+def test_an_emptied_amount_is_unsaid_again() -> None:
+    events = [
+        OATS,
+        ev.Measured(key="r1", amount=amount(80)),
+        ev.Measured(key="r1", amount=Amount()),
+    ]
+    assert row(tally(events), "rolled oats") == row(tally([OATS]), "rolled oats")
+
+
+def test_rows_move_within_their_part_and_steps_within_the_method() -> None:
+    events = [
+        OATS,
+        MILK,
+        ev.Named(key="r3", name="honey", component="topping"),
+        ev.Stepped(key="a", verb="stir"),
+        ev.Stepped(key="b", verb="simmer", alongside="a"),
+        ev.Moved(what="row", key="r2", before="r1"),
+        ev.Moved(what="step", key="b", before="a"),
+    ]
+    record = tally(events)
+    assert [[i.name for i in c.ingredients] for c in record.components] == [
+        ["milk", "rolled oats"],
+        ["honey"],
+    ]
+    assert [(s.number, s.verb, s.alongside) for s in record.steps] == [
+        (1, "simmer", 2),
+        (2, "stir", None),
+    ]
+
+
 keys = st.sampled_from(["r1", "r2", "r3"])
+parts = st.sampled_from(["main", "dressing"])
 figures = st.floats(0.5, 500).map(lambda x: round(x, 2))
 any_event = st.one_of(
-    st.builds(ev.Named, key=keys, name=st.sampled_from(["oats", "milk", "salt"])),
+    st.builds(ev.Named, key=keys, name=st.sampled_from(["oats", "milk", "salt"]), component=parts),
+    st.builds(
+        ev.Described, key=keys, component=st.none() | parts, optional=st.none() | st.booleans()
+    ),
     st.builds(
         ev.Measured,
         key=keys,
-        amount=figures.map(amount),
+        amount=figures.map(amount) | st.just(Amount()),
         how=st.sampled_from(["set", "add", "also"]),
     ),
     st.builds(ev.Related, key=keys, to=keys, factor=st.floats(0.1, 4)),
     st.builds(ev.Dropped, key=keys),
     st.builds(ev.Stepped, key=keys, verb=st.just("stir"), ingredients=st.tuples(keys)),
+    st.builds(
+        ev.StepChanged,
+        key=keys,
+        text=st.none() | st.just("Stir it"),
+        component=st.none() | parts,
+        heat=st.none() | st.sampled_from(["low", "high"]),
+        until=st.none() | st.just("thick"),
+        cleared=st.lists(st.sampled_from(ev.STEP_DETAILS), max_size=3).map(tuple),
+    ),
+    st.builds(ev.StepDropped, key=keys),
+    st.builds(ev.Moved, what=st.sampled_from(["row", "step"]), key=keys, before=st.none() | keys),
 )
 
 
@@ -127,3 +182,70 @@ def test_any_list_of_events_folds_and_round_trips(events: list[ev.Event]) -> Non
 @given(st.lists(any_event, max_size=15))
 def test_an_event_about_nothing_changes_nothing(events: list[ev.Event]) -> None:
     assert tally([*events, ev.Dropped(key="no such row")]) == tally(events)
+    assert tally([*events, ev.Moved(what="row", key="no such row")]) == tally(events)
+    assert tally([*events, ev.Moved(what="step", key="r1", before="none")]) == tally(events)
+
+
+@given(st.lists(any_event, max_size=25))
+def test_taking_up_a_recipe_knows_its_rows_and_steps_in_the_record_s_order(
+    events: list[ev.Event],
+) -> None:
+    record, now = tally(events), known(events)
+    found = {
+        (part.name, n): item
+        for part in record.components
+        for n, item in enumerate(part.ingredients)
+    }
+    places = now.places()
+    assert set(places) == set(found)
+    for place, key in places.items():
+        assert (now.rows[key].name, now.rows[key].amount.basis == "unsaid") == (
+            found[place].name,
+            found[place].amount.basis == "unsaid",
+        ) or any(isinstance(event, ev.Related) for event in events)
+    assert [step.verb for step in now.steps.values()] == [step.verb for step in record.steps]
+    assert [step.heated for step in now.steps.values()] == [
+        step.heat is not None for step in record.steps
+    ]
+
+
+@given(st.lists(any_event, max_size=25), keys, st.none() | keys, st.sampled_from(["row", "step"]))
+def test_a_move_changes_the_order_alone_and_only_of_what_moves(
+    events: list[ev.Event], key: str, before: str | None, what: str
+) -> None:
+    move = ev.Moved(what=what, key=key, before=before)  # type: ignore[arg-type]
+    old, new = known(events), known([*events, move])
+    was = list(old.rows if what == "row" else old.steps)
+    now = list(new.rows if what == "row" else new.steps)
+    assert [one for one in now if one != key] == [one for one in was if one != key]
+    if key in was and before in was and key != before:
+        assert now.index(key) + 1 == now.index(str(before))
+    if key in was and before is None:
+        assert now[-1] == key
+    assert tally([*events, move, move]) == tally([*events, move])
+    plain, moved = tally(events), tally([*events, move])
+    for a, b in zip(plain.components, moved.components, strict=True):
+        assert sorted(map(repr, a.ingredients)) == sorted(map(repr, b.ingredients))
+    if what == "row":
+        assert plain.steps == moved.steps
+    else:
+        assert plain.components == moved.components
+    # Moving back restores the recipe.
+    if key in was:
+        after = was[was.index(key) + 1 :]
+        back = ev.Moved(what=what, key=key, before=after[0] if after else None)  # type: ignore[arg-type]
+        assert tally([*events, move, back]) == plain
+
+
+@given(st.lists(any_event, max_size=20), keys, st.sets(st.sampled_from(ev.STEP_DETAILS)))
+def test_clearing_takes_those_details_and_nothing_else(
+    events: list[ev.Event], key: str, gone: set[ev.StepDetail]
+) -> None:
+    plain = tally(events)
+    cleared = tally([*events, ev.StepChanged(key=key, cleared=tuple(gone))])
+    for a, b in zip(plain.steps, cleared.steps, strict=True):
+        assert b in (a, a.model_copy(update=dict.fromkeys(gone)))
+    assert plain.components == cleared.components
+    if key in known(events).steps:
+        step = cleared.steps[list(known(events).steps).index(key)]
+        assert all(getattr(step, name) is None for name in gone)

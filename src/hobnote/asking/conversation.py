@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from hobnote.asking.answers import take_option
 from hobnote.asking.changes import changes
 from hobnote.asking.context import Context
-from hobnote.asking.corrections import Fix, asked, fixed, told
+from hobnote.asking.corrections import Fix, Place, asked
 from hobnote.asking.history import history
 from hobnote.asking.interpret import interpret, not_understood
 from hobnote.asking.naming import kitchen_name
@@ -247,6 +247,7 @@ class Conversation:
         Raises KeyError when the question is not open and IndexError when there
         is no such option.
         """
+        self._look()
         now = self._state()
         asked = next((q for q in now.questions if q.id == question), None)
         if asked is None:
@@ -271,14 +272,13 @@ class Conversation:
         Raises KeyError when there is no such row or step, and CannotCorrect,
         one sentence, for an amount that is none.
         """
+        self._look()
         now = self._state()
-        key = getattr(fix, "key", None)
-        row, step = now.rows().get(key or ""), now.steps().get(key or "")
-        if key is not None and (step if fix.kind == "step" else row) is None:
-            raise KeyError(key)
-        text = told(fix, now.record, row, step)
+        place = Place(now.record, now.rows(), now.steps())
+        place.check(fix)
+        text = place.told(fix)
         context = self._context(self._dictation(text, now), now, asked(fix))
-        events = fixed(fix, context, row, step)
+        events = place.events(fix, context)
         if not events:
             return self._reply(("That is how it stands already.",), ())
         return self.change(events, text, who)

@@ -7,7 +7,7 @@ later event can change it. Every event carries the words it came from.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
@@ -107,13 +107,22 @@ class Stepped(_Event):
     alongside: str | None = None
 
 
+StepDetail = Literal["vessel", "heat", "temperature_c", "core_c", "minutes", "until"]
+"""What a step may have or lack."""
+STEP_DETAILS: tuple[StepDetail, ...] = get_args(StepDetail)
+
+
 class StepChanged(_Event):
-    """A step is refined; None leaves a field as it is. ``ingredients`` are added."""
+    """A step is refined; None leaves a field as it is. ``ingredients`` are added.
+
+    What is ``cleared`` is taken away first.
+    """
 
     kind: Literal["step changed"] = "step changed"
     key: str
     verb: str | None = None
     text: str | None = None
+    component: str | None = None
     ingredients: tuple[str, ...] = ()
     vessel: str | None = None
     heat: HeatLevel | None = None
@@ -121,6 +130,7 @@ class StepChanged(_Event):
     core_c: float | None = None
     minutes: Range | None = None
     until: str | None = None
+    cleared: tuple[StepDetail, ...] = ()
 
 
 class StepDropped(_Event):
@@ -128,6 +138,18 @@ class StepDropped(_Event):
 
     kind: Literal["step dropped"] = "step dropped"
     key: str
+
+
+class Moved(_Event):
+    """A row or a step gets another place: before the one called ``before``, else the last.
+
+    Rows are in order within their part of the dish, steps within the whole method.
+    """
+
+    kind: Literal["moved"] = "moved"
+    what: Literal["row", "step"]
+    key: str
+    before: str | None = None
 
 
 class Claimed(_Event):
@@ -202,6 +224,7 @@ Event = Annotated[
     | Stepped
     | StepChanged
     | StepDropped
+    | Moved
     | Claimed
     | Unclaimed
     | Stated

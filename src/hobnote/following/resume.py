@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from hobnote.following import events as ev
 from hobnote.following.amounts import added, scaled
+from hobnote.following.order import moved
 from hobnote.following.state import RowState, State, StepState
 from hobnote.marking.lexicon import verbs
 from hobnote.reading.dictation import Dictation
@@ -116,6 +117,10 @@ def _take(now: Known, event: ev.Event) -> None:
             _change(now, event)
         case ev.StepDropped():
             now.steps.pop(event.key, None)
+        case ev.Moved(what="row"):
+            now.rows = moved(now.rows, event.key, event.before)
+        case ev.Moved():
+            now.steps = moved(now.steps, event.key, event.before)
         case _:
             _row(now, event)
     if isinstance(event, ev.Named | ev.Measured | ev.Related | ev.Described | ev.Mentioned):
@@ -127,10 +132,13 @@ def _change(now: Known, event: ev.StepChanged) -> None:
     if step is None:
         return
     step.ingredients.extend(k for k in event.ingredients if k not in step.ingredients)
-    step.timed = step.timed or event.minutes is not None
-    step.heated = step.heated or event.heat is not None
-    step.vessel = event.vessel or step.vessel
-    step.tempered = step.tempered or event.temperature_c is not None
+    gone = event.cleared
+    step.timed = event.minutes is not None or (step.timed and "minutes" not in gone)
+    step.heated = event.heat is not None or (step.heated and "heat" not in gone)
+    step.vessel = event.vessel or (None if "vessel" in gone else step.vessel)
+    step.tempered = event.temperature_c is not None or (
+        step.tempered and "temperature_c" not in gone
+    )
 
 
 def _row(now: Known, event: ev.Event) -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from hobnote.following import events as ev
 from hobnote.following.amounts import added, rank, scaled
+from hobnote.following.order import moved
 from hobnote.record import (
     Bounds,
     Claim,
@@ -83,6 +84,10 @@ def _take(fold: _Fold, event: ev.Event) -> None:
             part.optional = event.optional or part.optional
         case ev.Stepped() | ev.StepChanged() | ev.StepDropped():
             _step(fold, event)
+        case ev.Moved(what="row"):
+            fold.rows = moved(fold.rows, event.key, event.before)
+        case ev.Moved():
+            fold.steps = moved(fold.steps, event.key, event.before)
         case ev.Claimed():
             fold.claims.append(
                 event.claim.model_copy(update={"heard": list(event.heard)}, deep=True)
@@ -194,7 +199,9 @@ def _step(fold: _Fold, event: ev.Stepped | ev.StepChanged | ev.StepDropped) -> N
     step = fold.steps.get(event.key)
     if step is None:
         return
-    for name in ("verb", "text", "vessel", "heat", "temperature_c", "core_c", "minutes", "until"):
+    for gone in event.cleared:
+        setattr(step, gone, None)
+    for name in (*ev.STEP_DETAILS, "verb", "text", "component"):
         value = getattr(event, name)
         if value is not None:
             setattr(step, name, value)
