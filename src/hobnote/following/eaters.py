@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from hobnote.following.clauses import Clause
@@ -12,6 +12,8 @@ from hobnote.marking.marks import Mark
 _GONE: Final = frozenset(
     {"in", "left", "about", "around", "handy", "available", "here", "today", "?"}
 )  # fmt: skip
+_LEADING: Final = frozenset({"oh", "and", "so", "also", "but", ",", "if"})
+_USE: Final = frozenset({"use", "take", "try", "then"})
 _ELSE: Final = frozenset({"otherwise", "else"})
 
 
@@ -69,16 +71,24 @@ def none_left(
     foods: Sequence[Mark],
     condition: str | None,
     roles: dict[Mark, Role],
+    standing: Callable[[Mark], bool],
 ) -> None:
     """ "No mackerel in: tinned salmon, 180 g": what there is stands in for what has run out."""
     doc, start = clauses[0].doc, clauses[0].start
+    while start < clauses[-1].end and doc[start].lower_ in _LEADING:
+        start += 1
     if len(foods) < 2 or foods[1] in roles or doc[start].lower_ not in ("no", "out"):
         return
     first = foods[0]
     after = next((i for i in range(first.end, len(doc)) if doc[i].lower_ in _GONE), None)
-    if first.start - start > 2 or after is None or after - first.end > 1:
+    using = next((i for i in range(first.end, foods[1].start) if doc[i].lower_ in _USE), None)
+    told = using is not None and using - first.end <= 1 and standing(first)
+    if first.start - start > 2:
         return
-    if after + 1 < len(doc) and not doc[after + 1].is_punct and doc[after].text != "?":
-        return
+    if not told:
+        if after is None or after - first.end > 1:
+            return
+        if after + 1 < len(doc) and not doc[after + 1].is_punct and doc[after].text != "?":
+            return
     roles[first] = Role("original")
     roles[foods[1]] = Role("swap", first, condition or doc[start : first.end].text, explicit=True)

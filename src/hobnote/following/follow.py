@@ -62,6 +62,8 @@ class Follower:
         if any(m in ("recipe", "hypothetical") for m in scene.moods):
             self.ingredients.take(scene)
             self.steps.take(scene)
+        elif any(c.cues("instead") for c in scene.clauses):
+            self.ingredients.take(scene)  # "my wife uses B instead of A": an offer all the same
         self.ingredients.offering.misheard(scene)
         self._figures(scene)
         silent = len(self.state.events) == before

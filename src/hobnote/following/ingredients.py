@@ -72,7 +72,7 @@ class Ingredients(Walker):
         clauses = scene.clauses
         doc = clauses[0].doc
         scopes = [negated(c) for c in clauses]
-        roles = swap_roles(clauses)
+        roles = swap_roles(clauses, self._standing)
         compared = references(clauses)
         self._announce(scene, compared)
         usable = [
@@ -153,14 +153,16 @@ class Ingredients(Walker):
         offered = role is not None and role.kind == "swap"
         offered = offered and (
             mood in ("recipe", "hypothetical")
-            or (mood == "past" and role is not None and self._fitting(role, mark))
+            or (mood == "past" and role is not None and self._fitting(clause, role, mark))
         )
         optional = bool(clause.cues("optional", "serving"))
         if mood != "recipe" and not offered and not (mood == "hypothetical" and optional):
             return False
         if (role is not None and role.kind in ("out", "original")) or mark.start in scene.parts:
             return False
-        if within(mark.start, scopes):
+        if within(mark.start, scopes) and not (
+            offered and role is not None and (role.explicit or role.tentative)
+        ):
             return False
         if mark.label == AMOUNT and shape(clause, mark):
             return False
@@ -181,9 +183,17 @@ class Ingredients(Walker):
                 return False
         return True
 
-    def _fitting(self, role: Role, mark: Mark) -> bool:
+    def _standing(self, mark: Mark) -> bool:
+        """Whether the food is a row already, from an earlier utterance."""
+        row = known(self.state, mark)
+        return row is not None and row.alive and not row.swap_for
+
+    def _fitting(self, clause: Clause, role: Role, mark: Mark) -> bool:
         """ "she's vegan so she makes it with soya yoghurt": an offer, told as a story."""
         row = known(self.state, mark)
+        if role.explicit and role.for_food is not None and self._standing(role.for_food):
+            # "my wife uses lentils instead of the mince", not "once he used veal"
+            return not any(t.tag_ == "VBD" for t in clause.doc[clause.start : mark.start])
         return role.tentative and mark.label == FOOD and self.offering.fits(mark.value, row)
 
     def _food(

@@ -127,6 +127,7 @@ class Offering(Walker):
             if (
                 scene.moods[n] != "recipe"
                 or clause.cues("yet")
+                or clause.doc[clause.end - 1].text == "?"
                 or clause.doc[clause.start].lower_ == "if"
             ):
                 continue

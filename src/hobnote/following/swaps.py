@@ -8,7 +8,7 @@ buttermilk"), is only named as what was replaced, or is not in the dish at all
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from hobnote.following.clauses import Clause
@@ -24,26 +24,45 @@ _MODAL: Final = frozenset(
 _OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
                             "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
 _WITH: Final = frozenset({"with", "by", "to"})
-
+_FIRST: Final = frozenset({"i", "we", "i'm", "we're", "i've", "we've", "i'd"})
+_ALSO: Final = frozenset({"also", "too", "version", "sometimes"})
+_BE: Final = frozenset({"could", "can", "may", "might", "also", "be", "just", "as", "well", "easily",
+                        "equally"})  # fmt: skip
+_FALLBACK: Final = (("failing", "that"), ("if", "not"), ("otherwise",), ("or", "else"),
+                    ("failing", "which"))  # fmt: skip
 
 _FREE: Final = Role("free")
 
+Standing = Callable[[Mark], bool]
+"""Whether a food is a row of the recipe already."""
 
-def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
-    """The role of every food of the utterance that has one."""
+
+def swap_roles(clauses: Sequence[Clause], known: Standing = lambda _: False) -> dict[Mark, Role]:
+    """The role of every food of the utterance that has one.
+
+    ``known`` tells foods that earlier utterances put into the recipe: what is
+    told to go "instead of" one of those is on offer, what goes instead of a food
+    never named before is simply what the cook uses.
+    """
     foods = sorted((m for c in clauses for m in c.of(FOOD)), key=lambda m: m.start)
     cues = [m for c in clauses for m in c.marks if m.label == CUE]
     roles: dict[Mark, Role] = {}
     if not foods:
         return roles
     words = [t.lower_ for c in clauses for t in c.doc[c.start : c.end]]
+
+    def standing(mark: Mark) -> bool:
+        earlier = any(f.end <= mark.start and f.value.name == mark.value.name for f in foods)
+        return earlier or known(mark)
+
     modal = any(w in _MODAL for w in words) or any(
         c.value in ("condition", "lacking", "optional", "eater", "alternative") for c in cues
     )
     condition = _condition(clauses)
     for cue in cues:
         if cue.value == "instead":
-            _instead(clauses, foods, cue, modal, condition, roles)
+            offered = modal or _offered(_beside(clauses, cue), foods, cue, standing)
+            _instead(clauses, foods, cue, offered, condition, roles)
         elif cue.value == "swap":
             _swap_verb(clauses, foods, cue, condition, roles)
         elif cue.value == "lacking":
@@ -60,15 +79,81 @@ def swap_roles(clauses: Sequence[Clause]) -> dict[Mark, Role]:
         elif cue.value == "instead_after" and not any(
             c.value == "instead" and c.start == cue.start for c in cues
         ):
-            before = [f for f in foods if f.end <= cue.start and f not in roles]
-            if before and modal:
+            before = [f for f in foods if f.end <= cue.start]
+            if before and before[-1] not in roles and (modal or not _FIRST & _beside(clauses, cue)):
                 roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
-    none_left(clauses, foods, condition, roles)
+    none_left(clauses, foods, condition, roles, standing)
+    _could_be(clauses, foods, condition, roles, standing)
+    _not(clauses, foods, condition, roles, standing, modal)
+    _fallback(clauses, foods, roles)
     _left_out(clauses, foods, roles, condition)
     _same_amount(clauses, foods, roles, modal, condition)
     _or(clauses, foods, roles)
     for_eaters(clauses, foods, condition, roles)
     return roles
+
+
+def _beside(clauses: Sequence[Clause], cue: Mark) -> set[str]:
+    """The words around the cue: its clause, from the joint before the food offered."""
+    clause = next((c for c in clauses if c.start <= cue.start < c.end), clauses[-1])
+    doc, start = clause.doc, clause.start
+    foods = [m.start for m in clause.of(FOOD) if m.end <= cue.start]
+    until = foods[-1] if foods else cue.start
+    joints = [i for i in range(start, until) if doc[i].lower_ in ("and", "but", "so", ",")]
+    return {t.lower_ for t in doc[joints[-1] if joints else start : clause.end]}
+
+
+def _offered(words: set[str], foods: Sequence[Mark], cue: Mark, standing: Standing) -> bool:
+    """Whether "B instead of A" offers B: A stands, and it is not what the cook does now."""
+    after = [f for f in foods if f.start >= cue.end]
+    if not after or not standing(after[0]):
+        return False
+    return bool(_ALSO & words) or not _FIRST & words
+
+
+def _could_be(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    condition: str | None,
+    roles: dict[Mark, Role],
+    standing: Standing,
+) -> None:
+    """The A could also be B."""
+    doc = clauses[0].doc
+    for a, b in itertools.pairwise(foods):
+        gap = {doc[i].lower_ for i in range(a.end, b.start)} - {"a", "some", "the"}
+        if "be" in gap and len(gap) > 1 and gap <= _BE and standing(a) and b not in roles:
+            roles[a] = Role("original")
+            roles[b] = Role("swap", a, condition, shares_amount=True, explicit=True)
+
+
+def _not(
+    clauses: Sequence[Clause],
+    foods: Sequence[Mark],
+    condition: str | None,
+    roles: dict[Mark, Role],
+    standing: Standing,
+    modal: bool,
+) -> None:
+    """If you're vegan use B, not A."""
+    if not modal:
+        return
+    doc = clauses[0].doc
+    for b, a in itertools.pairwise(foods):
+        gap = [doc[i].lower_ for i in range(b.end, a.start) if doc[i].lower_ not in (",", "the")]
+        if gap == ["not"] and standing(a):
+            roles[a] = Role("original")
+            roles[b] = Role("swap", a, condition, explicit=True)
+
+
+def _fallback(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
+    """Failing that, B. If not, B."""
+    doc, start = clauses[0].doc, clauses[0].start
+    lead = [t.lower_ for t in doc[start : foods[0].start] if not t.is_punct]
+    for words in _FALLBACK:
+        rest = lead[len(words) :]
+        if tuple(lead[: len(words)]) == words and len(rest) <= 1 and foods[0] not in roles:
+            roles[foods[0]] = Role("swap", None, shares_amount=True, tentative=True)
 
 
 def _lacking_after(
@@ -159,13 +244,24 @@ def _instead(
     if not after or after[0].start - cue.end > 4:
         return
     replaced = after[0]
-    before = [f for f in foods if f.end <= cue.start]
+    before = [f for f in foods if f.end <= cue.start and f.value.name != replaced.value.name]
+    if before and len(after) > 1 and _opens(clauses, cue):
+        before = []  # "350 g of mince, and instead of the mince you can take lentils"
     new = before[-1] if before else (after[1] if len(after) > 1 else None)
     if modal and new is not None:
         roles[new] = Role("swap", replaced, condition, explicit=True)
         roles[replaced] = Role("original")
     else:
         roles[replaced] = Role("out")
+
+
+def _opens(clauses: Sequence[Clause], cue: Mark) -> bool:
+    """Whether the cue begins a clause, joints aside."""
+    doc, i = clauses[0].doc, cue.start
+    starts = {c.start for c in clauses}
+    while i not in starts and doc[i - 1].lower_ in ("and", "or", "but", "so", "also", "oh"):
+        i -= 1
+    return i in starts or doc[i - 1].is_punct
 
 
 def _swap_verb(
@@ -247,7 +343,9 @@ def _alternative(
     roles: dict[Mark, Role],
 ) -> None:
     """B works too; you could use B: B replaces what was spoken of before."""
-    leading = any(t.lower_ in ("use", "for") for t in clauses[0].doc[cue.start : cue.end])
+    leading = any(
+        t.lower_ in ("use", "for", "with", "take") for t in clauses[0].doc[cue.start : cue.end]
+    )
     if leading:
         near = [f for f in foods if f.start >= cue.end and f.start - cue.end <= 8]
         chosen = near[:1]
