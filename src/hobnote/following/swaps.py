@@ -26,8 +26,9 @@ _OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "mayb
 _WITH: Final = frozenset({"with", "by", "to"})
 _FIRST: Final = frozenset({"i", "we", "i'm", "we're", "i've", "we've", "i'd"})
 _ALSO: Final = frozenset({"also", "too", "version", "sometimes"})
-_BE: Final = frozenset({"could", "can", "may", "might", "also", "be", "just", "as", "well", "easily",
-                        "equally"})  # fmt: skip
+_BE: Final = frozenset(
+    {"could", "can", "may", "might", "also", "be", "just", "as", "well", "easily", "equally"}
+)
 _FALLBACK: Final = (("failing", "that"), ("if", "not"), ("otherwise",), ("or", "else"),
                     ("failing", "which"))  # fmt: skip
 
