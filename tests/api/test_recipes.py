@@ -120,6 +120,24 @@ def test_corrections(service, recipe, key, problem):
     assert "rather nice" in problem(vague, 422)["detail"]
 
 
+def test_moving_and_emptying(service, recipe, key, problem):
+    base = f"/v1/recipes/{recipe['id']}"
+    move = {"kind": "move", "what": "ingredient", "key": key(recipe, "salt")}
+    before = move | {"before": key(recipe, "oats")}
+    done = service.post(f"{base}/corrections", json={"fix": before}).json()
+    rows = done["recipe"]["record"]["components"][0]["ingredients"]
+    assert [row["name"] for row in rows] == ["salt", "oats", "honey", "milk"]
+    step = recipe["keys"]["steps"][0]
+    empty = {"kind": "step", "key": step, "cleared": ["heat", "minutes"]}
+    done = service.post(f"{base}/corrections", json={"fix": empty}).json()
+    first = done["recipe"]["record"]["steps"][0]
+    assert (first["heat"], first["minutes"]) == (None, None)
+    problem(service.post(f"{base}/corrections", json={"fix": move | {"before": "no"}}), 409)
+    problem(service.post(f"{base}/corrections", json={"fix": empty | {"cleared": ["all"]}}), 422)
+    service.post(f"{base}/undo", json={"count": 2})
+    assert service.get(base).json()["record"] == recipe["record"]
+
+
 def test_a_writer_who_saw_an_older_version_is_told_what_changed(service, recipe, problem):
     base = f"/v1/recipes/{recipe['id']}"
     tag = service.get(base).headers["etag"]

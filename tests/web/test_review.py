@@ -168,6 +168,104 @@ def test_a_step_is_corrected_in_place(open_page, recipe):
     assert page.inner_text(".serves") == "8 portions"
 
 
+def test_what_was_said_of_a_step_or_a_row_is_emptied(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    step = page.locator(".step", has_text="Brown the mince")
+    step.locator("summary").click()
+    step.locator("select[name=heat]").select_option("")
+    step.locator("input[name=minutes_low]").fill("")
+    step.locator("input[name=minutes_high]").fill("")
+    step.locator("text=Put right").click()
+    _settled(page, 2)
+    step = page.locator(".step", has_text="Brown the mince")
+    assert not {"medium heat", "8 min"} & set(step.locator(".fact").all_inner_texts())
+    row = _row(page, "beef mince")
+    row.locator("summary").click()
+    row.locator("input[name=amount]").fill("")
+    row.locator("text=Put right").click()
+    _settled(page, 3)
+    assert page.locator(".ask", has_text="How much beef mince").count() == 1
+    page.click("#undo")
+    _settled(page, 4)
+    page.click("#undo")
+    _settled(page, 5)
+    assert "medium heat" in page.locator(".step", has_text="Brown the mince").inner_text()
+
+
+def _names(page) -> list[str]:
+    return page.locator(".goes-in .rows:not(.extras) .row .back").all_inner_texts()
+
+
+def test_rows_and_steps_change_places_by_keyboard(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    names = _names(page)
+    row = _row(page, names[2])
+    row.locator("summary").press("Enter")
+    earlier = row.locator("button[data-way=earlier]")
+    earlier.press("Enter")
+    _settled(page, 2)
+    assert _names(page) == [names[0], names[2], names[1], *names[3:]]
+    # The focus stays on the button, so that it can be pressed again.
+    assert page.evaluate("document.activeElement.dataset.way") == "earlier"
+    page.keyboard.press("Enter")
+    _settled(page, 3)
+    assert _names(page)[0] == names[2]
+    assert page.evaluate("document.activeElement.dataset.way") == "later"  # it is the first
+    assert f"{names[2]}: now before {names[0]}" in page.locator("#told").text_content()
+    step = page.locator(".step").last
+    text = step.locator("textarea").input_value()
+    step.locator("summary").press("Enter")
+    step.locator("button[data-way=earlier]").press("Enter")
+    _settled(page, 4)
+    assert page.locator(".step textarea").all()[-2].input_value() == text
+    page.click("#undo")
+    _settled(page, 5)
+    assert page.locator(".step textarea").last.input_value() == text
+
+
+def test_a_row_is_dragged_to_its_place(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}", reduced_motion="reduce")
+    names = _names(page)
+    row = _row(page, names[3])
+    row.hover()
+    first = _row(page, names[0])
+    row.locator(".grip").drag_to(first, target_position={"x": 40, "y": 3})
+    _settled(page, 2)
+    assert _names(page) == [names[3], *names[:3], *names[4:]]
+    _row(page, names[3]).hover()
+    last = _row(page, names[-1])
+    height = last.bounding_box()["height"]
+    _row(page, names[3]).locator(".grip").drag_to(
+        last, target_position={"x": 40, "y": height - 3}
+    )
+    _settled(page, 3)
+    assert _names(page) == [*names[:3], *names[4:], names[3]]
+
+
+def test_what_is_half_typed_elsewhere_stays(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    row = _row(page, "beef mince")
+    row.locator("summary").click()
+    row.locator("input[name=amount]").fill("640 g")
+    page.locator(".ask", has_text="How much salt").locator("text=Skip").click()
+    _settled(page, 2)
+    row = _row(page, "beef mince")
+    assert row.locator("input[name=amount]").is_visible()
+    assert row.locator("input[name=amount]").input_value() == "640 g"
+
+
+def test_both_sides_of_the_conversation_are_there_after_a_reload(open_page, app, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    page.fill("#say", "what's the protein?")
+    page.click("text=Say it")
+    _settled(page, 2)
+    shown = page.locator(".log").inner_text()
+    assert "Protein" in page.locator(".log .theirs").inner_text()
+    app.state.kitchen._places.clear()  # as in a new process
+    page.reload()
+    assert page.locator(".log").inner_text() == shown
+
+
 def test_two_tabs_on_one_recipe_lose_nothing(open_page, recipe):
     allowed = ("412",)  # the browser logs the answer that is expected here
     first = open_page(f"/recipes/{recipe}", allowed=allowed)

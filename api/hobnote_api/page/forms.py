@@ -8,9 +8,15 @@ from urllib.parse import parse_qsl
 from fastapi import HTTPException, Request
 from pydantic import ValidationError
 
-from hobnote.asking.corrections import DishFix, Fix, RowFix, StepFix
+from hobnote.asking.corrections import DishFix, Fix, MoveFix, RowFix, StepFix
 
 _MOST = 60
+_EMPTIED = (
+    ("heat", ("heat",)),
+    ("temperature_c", ("temperature_c",)),
+    ("minutes", ("minutes_low", "minutes_high")),
+    ("until", ("until",)),
+)
 
 
 async def fields_of(request: Request) -> dict[str, str]:
@@ -47,6 +53,10 @@ def fix_of(fields: dict[str, str]) -> Fix:
 def _fix(fields: dict[str, str]) -> Fix:
     kind, key = fields.get("kind"), fields.get("key", "")
     gone = "gone" in fields
+    if kind == "move":
+        return MoveFix.model_validate(
+            {"what": fields.get("what"), "key": key, "before": _text(fields, "before")}
+        )
     if kind == "ingredient":
         optional = "optional" in fields if "optional_shown" in fields else None
         return RowFix(
@@ -55,6 +65,7 @@ def _fix(fields: dict[str, str]) -> Fix:
             name=_text(fields, "name"),
             component=_text(fields, "component"),
             optional=optional,
+            cleared=("amount",) if _emptied(fields, "amount") else (),
             gone=gone,
         )
     if kind == "step":
@@ -62,16 +73,23 @@ def _fix(fields: dict[str, str]) -> Fix:
             {
                 "key": key,
                 "text": _text(fields, "text"),
+                "component": _text(fields, "component"),
                 "heat": _text(fields, "heat"),
                 "temperature_c": _text(fields, "temperature_c"),
                 "minutes": _minutes(fields),
                 "until": _text(fields, "until"),
+                "cleared": [name for name, shown in _EMPTIED if _emptied(fields, *shown)],
                 "gone": gone,
             }
         )
     return DishFix.model_validate(
         {"title": _text(fields, "title"), "portions": _text(fields, "portions")}
     )
+
+
+def _emptied(fields: dict[str, str], *names: str) -> bool:
+    """Whether fields of the form were sent back with nothing in them."""
+    return all(name in fields and not fields[name].strip() for name in names)
 
 
 def _text(fields: dict[str, str], name: str) -> str | None:

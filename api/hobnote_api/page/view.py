@@ -36,6 +36,14 @@ _LOG = 40
 
 
 @dataclass(frozen=True, slots=True)
+class Ways:
+    """Where a row or step can go: the key to stand before, "" for the end, None for nowhere."""
+
+    earlier: str | None = None
+    later: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One ingredient. ``open`` says that a question about it is open."""
 
@@ -54,6 +62,7 @@ class Row:
     component: str
     optional: bool
     at: str | None
+    ways: Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +86,7 @@ class Doing:
     component: str
     at: str | None
     step: Step
+    ways: Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +231,10 @@ def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool
     asked = {flag.id for flag in record.flags}
     energies = [r.nutrition["energy_kcal"].high for r in talk.rows.values() if _energy(r)]
     most = max(energies, default=0.0)
+    order: dict[tuple[str, bool], list[str]] = {}
+    for key, row in talk.rows.items():
+        order.setdefault((parts[id(row)][0].name, row_counts(row)), []).append(key)
+    ways = {key: way for keys in order.values() for key, way in _ways(keys).items()}
     for key, row in talk.rows.items():
         part, _ = parts[id(row)]
         energy = row.nutrition.get("energy_kcal")
@@ -243,9 +257,21 @@ def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool
                 component=part.name,
                 optional=row.optional,
                 at=clock(_moment(row.heard)) if element("i", key) in shown else None,
+                ways=ways[key],
             ),
             row_counts(row),
         )
+
+
+def _ways(keys: list[str]) -> dict[str, Ways]:
+    last = len(keys) - 1
+    return {
+        key: Ways(
+            earlier=keys[n - 1] if n else None,
+            later=None if n == last else keys[n + 2] if n + 2 <= last else "",
+        )
+        for n, key in enumerate(keys)
+    }
 
 
 def _moment(heard: list[Heard]) -> float | None:
@@ -279,6 +305,7 @@ def _parts(record: Record, rows: list[tuple[Row, bool]]) -> Iterator[Part]:
 
 
 def _steps(talk: Conversation, shown: frozenset[str]) -> Iterator[Doing]:
+    ways = _ways(list(talk.steps))
     for key, step in talk.steps.items():
         moment = _moment(step.heard) if element("s", key) in shown else None
         yield Doing(
@@ -290,6 +317,7 @@ def _steps(talk: Conversation, shown: frozenset[str]) -> Iterator[Doing]:
             component=step.component,
             at=clock(moment),
             step=step,
+            ways=ways[key],
         )
 
 
