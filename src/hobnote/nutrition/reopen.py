@@ -17,7 +17,7 @@ def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
     for component, counts in zip(record.components, chosen(record.components), strict=True):
         part = []
         for ingredient in component.ingredients:
-            row = _row(ingredient, pantry)
+            row = reopened(ingredient, pantry)
             row.component = component.name
             row.counts = counts and row_counts(ingredient)
             part.append(row)
@@ -25,7 +25,8 @@ def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
     return parts
 
 
-def _row(ingredient: Ingredient, pantry: Larder) -> Row:
+def reopened(ingredient: Ingredient, pantry: Larder) -> Row:
+    """One row of a weighed record, its grams and figures as they stand."""
     match = pantry.match(
         ingredient.name, state=ingredient.state, preparation=tuple(ingredient.preparation)
     )

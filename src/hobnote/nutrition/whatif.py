@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from hobnote.nutrition.allergens import allergens, names
+from hobnote.nutrition.allergens import allergens
 from hobnote.nutrition.bounds import bounds, divide, rounded
 from hobnote.nutrition.larder import Larder
-from hobnote.nutrition.reopen import reopen, reweighed
-from hobnote.nutrition.totals import chosen, row_counts, total
-from hobnote.nutrition.weighing import Row
+from hobnote.nutrition.reopen import reopened, reweighed
+from hobnote.nutrition.tables import tree
+from hobnote.nutrition.totals import chosen, counted_rows, row_counts, total
 from hobnote.record import Bounds, Component, Ingredient, Record
 
 SHOWN = ("energy_kcal", "protein_g", "fat_g", "carbohydrate_g", "fibre_g", "salt_g")
@@ -43,10 +43,42 @@ class Change:
 
 def what_if(record: Record, pantry: Larder) -> list[Change]:
     """Every swap, choice not taken and optional extra of a weighed record."""
-    return [*_swaps(record, pantry), *_choices(record, pantry), *_extras(record, pantry)]
+    held = _Held(record, pantry)
+    return [*_swaps(record, held), *_choices(record, held), *_extras(record, held)]
 
 
-def _swaps(record: Record, pantry: Larder) -> Iterator[Change]:
+class _Held:
+    """Which allergens a dish and its changed copies contain; every food is looked up once."""
+
+    def __init__(self, record: Record, pantry: Larder) -> None:
+        self._pantry = pantry
+        self._known: dict[tuple[str, str | None, tuple[str, ...]], frozenset[str]] = {}
+        entries = tree("allergens")["allergen"]
+        self._order = [
+            e["name"] for regime in REGIMES for e in entries if regime in e["regimes"]
+        ]
+        self._before = self._of(record)
+
+    def change(self, made: Record) -> tuple[list[str], list[str]]:
+        """What the changed dish has gained and lost, in the order of the lists."""
+        after, before = self._of(made), self._before
+        return self._sorted(after - before), self._sorted(before - after)
+
+    def _of(self, record: Record) -> set[str]:
+        return set().union(*(self._row(row) for row in counted_rows(record)))
+
+    def _row(self, row: Ingredient) -> frozenset[str]:
+        key = row.name, row.state, tuple(row.preparation)
+        if key not in self._known:
+            found = allergens([reopened(row, self._pantry)], self._pantry)
+            self._known[key] = frozenset(a.name for a in found if a.certainty == "contains")
+        return self._known[key]
+
+    def _sorted(self, found: set[str]) -> list[str]:
+        return [name for name in dict.fromkeys(self._order) if name in found]
+
+
+def _swaps(record: Record, held: _Held) -> Iterator[Change]:
     for place, component in enumerate(record.components):
         for at, row in enumerate(component.ingredients):
             if row.swap_for is None:
@@ -55,14 +87,14 @@ def _swaps(record: Record, pantry: Larder) -> Iterator[Change]:
             old = None if found is None else record.components[found[0]].ingredients[found[1]]
             yield _change(
                 record,
-                pantry,
+                held,
                 Change("swap", row.name, place, at, row.swap_for, row.condition),
                 new=[row],
                 old=[old] if old is not None else [],
             )
 
 
-def _choices(record: Record, pantry: Larder) -> Iterator[Change]:
+def _choices(record: Record, held: _Held) -> Iterator[Change]:
     taken = {
         c.choice: c
         for c, counts in zip(record.components, chosen(record.components), strict=True)
@@ -74,26 +106,26 @@ def _choices(record: Record, pantry: Larder) -> Iterator[Change]:
             continue
         yield _change(
             record,
-            pantry,
+            held,
             Change("choice", component.name, place, None, first.name),
             new=[r for r in component.ingredients if row_counts(r)],
             old=[r for r in first.ingredients if row_counts(r)],
         )
 
 
-def _extras(record: Record, pantry: Larder) -> Iterator[Change]:
+def _extras(record: Record, held: _Held) -> Iterator[Change]:
     """Optional parts, and optional rows of the parts that count."""
     counted = chosen(record.components)
     for place, component in enumerate(record.components):
         if component.optional:
             new = [r for r in component.ingredients if row_counts(r)]
             change = Change("extra", component.name, place, None, None)
-            yield _change(record, pantry, change, new, [])
+            yield _change(record, held, change, new, [])
             continue
         for at, row in enumerate(component.ingredients):
             if counted[place] and row.optional and row.swap_for is None:
                 change = Change("extra", row.name, place, at, None, row.condition)
-                yield _change(record, pantry, change, [row], [])
+                yield _change(record, held, change, [row], [])
 
 
 def _target(record: Record, place: int, name: str) -> tuple[int, int] | None:
@@ -108,7 +140,7 @@ def _target(record: Record, place: int, name: str) -> tuple[int, int] | None:
 
 def _change(
     record: Record,
-    pantry: Larder,
+    held: _Held,
     change: Change,
     new: Sequence[Ingredient],
     old: Sequence[Ingredient],
@@ -127,7 +159,7 @@ def _change(
     shared = None
     if portions is not None and portions.low > 0 and difference:
         shared = {key: rounded(divide(f, portions)) for key, f in difference.items()}
-    gained, lost = _allergens(record, change, pantry)
+    gained, lost = held.change(_made(record, change))
     return Change(
         change.kind,
         change.name,
@@ -156,17 +188,6 @@ def _less(after: Bounds, before: Bounds | None, tied: bool) -> Bounds:
         ends = after.low - before.low, after.high - before.high
         return bounds(min(*ends, best), best, max(*ends, best))
     return bounds(after.low - before.high, best, after.high - before.low)
-
-
-def _allergens(record: Record, change: Change, pantry: Larder) -> tuple[list[str], list[str]]:
-    before, after = _held(record, pantry), _held(_made(record, change), pantry)
-    return [n for n in after if n not in before], [n for n in before if n not in after]
-
-
-def _held(record: Record, pantry: Larder) -> list[str]:
-    rows: list[Row] = [row for part in reopen(record, pantry) for row in part]
-    found = allergens([row for row in rows if row.counts], pantry)
-    return list(dict.fromkeys(n for regime in REGIMES for n in names(found, regime)))
 
 
 def make(record: Record, change: Change, pantry: Larder) -> Record:
