@@ -89,3 +89,26 @@ def test_a_gap_is_said_and_not_scored(supper: Record) -> None:
     assert "cannot_be_scored" in supper.nutrition.scores["npm_2004_05"]
     assert all(s.met is None and "moon dust" in s.reason for s in supper.stated)
     assert "Not counted: moon dust." in label_text(declaration(supper))
+
+
+def test_beans_that_a_step_soaks_were_weighed_dry(row, dish) -> None:
+    soak = [Step(number=1, text="Soak the black beans", verb="soak", ingredients=["black bean"])]
+    uk = open_pantry("uk")
+    dry = weigh(dish(row("black bean", 500), steps=soak), uk)
+    tinned = weigh(dish(row("black bean", 500)), uk)
+    assert dry.nutrition.total["energy_kcal"].best > 3 * tinned.nutrition.total["energy_kcal"].best
+    assert weigh(dry, uk) == dry
+
+
+@pytest.mark.parametrize(
+    ("name", "told", "share"),
+    [
+        ("lamb shoulder", "bone in", 0.78),
+        ("potato", "unpeeled", 0.75),
+        ("carrot", "unpeeled", 0.89),
+    ],
+)
+def test_what_is_weighed_with_bone_or_peel_is_not_all_eaten(row, dish, name, told, share) -> None:
+    record = weigh(dish(row(name, 1000, preparation=[told])), open_pantry("uk"))
+    grams = record.components[0].ingredients[0].grams
+    assert grams.best == pytest.approx(1000 * share) and grams.low < grams.best < grams.high

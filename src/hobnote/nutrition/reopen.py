@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.totals import chosen, row_counts
 from hobnote.nutrition.weigh import conclude, rebuilt
-from hobnote.nutrition.weighing import Row, second_weight
-from hobnote.record import Ingredient, Record
+from hobnote.nutrition.weighing import Row, match_of, second_weight
+from hobnote.record import Ingredient, Record, Step
 
 
 def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
@@ -17,7 +17,7 @@ def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
     for component, counts in zip(record.components, chosen(record.components), strict=True):
         part = []
         for ingredient in component.ingredients:
-            row = reopened(ingredient, pantry)
+            row = reopened(ingredient, record.steps, pantry)
             row.component = component.name
             row.counts = counts and row_counts(ingredient)
             part.append(row)
@@ -25,11 +25,9 @@ def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
     return parts
 
 
-def reopened(ingredient: Ingredient, pantry: Larder) -> Row:
+def reopened(ingredient: Ingredient, steps: Sequence[Step], pantry: Larder) -> Row:
     """One row of a weighed record, its grams and figures as they stand."""
-    match = pantry.match(
-        ingredient.name, state=ingredient.state, preparation=tuple(ingredient.preparation)
-    )
+    match = match_of(ingredient, steps, pantry)
     profile, second = second_weight(ingredient, match, pantry)
     return Row(ingredient.model_copy(update={"flags": []}), match, second, profile)
 

@@ -55,7 +55,8 @@ def weigh_rows(record: Record, pantry: Larder) -> list[list[Row]]:
                 if (said.swap_for is not None) is not swaps:
                     continue
                 replaced = _replaced(said, place, plain) if swaps else None
-                row = weigh_row(said, pantry, portions, replaced.ingredient if replaced else None)
+                instead_of = replaced.ingredient if replaced else None
+                row = weigh_row(said, pantry, portions, instead_of, record.steps)
                 row.component = component.name
                 row.counts = counted[place] and row_counts(row.ingredient)
                 found[id(said)] = row

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hobnote.nutrition.bounds import bounds, rounded
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.profile import Profile, profile, spread
 from hobnote.pantry.types import Food, Match, Weight
-from hobnote.record import Amount, Bounds, FoodRef, Ingredient
+from hobnote.record import Amount, Bounds, FoodRef, Ingredient, Step
 
 _REMEMBERED: dict[tuple[object, ...], tuple[Profile, dict[str, Bounds]]] = {}
 _MOST_REMEMBERED = 4096
@@ -43,9 +44,10 @@ def weigh_row(
     pantry: Larder,
     portions: float | None,
     replaces: Ingredient | None = None,
+    steps: Sequence[Step] = (),
 ) -> Row:
     """Match, weigh and compute one row. ``replaces`` is the weighed row that a swap stands for."""
-    match = pantry.match(said.name, state=said.state, preparation=tuple(said.preparation))
+    match = match_of(said, steps, pantry)
     per_100 = _profile(match)
     weight = _weigh(said, said.amount, match.food, per_100, pantry, portions)
     second = None
@@ -73,6 +75,14 @@ def weigh_row(
     if said.amount.basis == "vague" and weight is not None:
         changed["amount"] = said.amount.model_copy(update={**weight_ends(weight), "unit": "g"})
     return Row(said.model_copy(update=changed), match, second, per_100)
+
+
+def match_of(said: Ingredient, steps: Sequence[Step], pantry: Larder) -> Match:
+    """The food of a row. Beans that a step soaks were weighed dry, so soaking is a preparation."""
+    preparation = tuple(said.preparation)
+    if any(step.verb == "soak" and said.name in step.ingredients for step in steps):
+        preparation = (*preparation, "soaked")
+    return pantry.match(said.name, state=said.state, preparation=preparation)
 
 
 def reweigh(row: Row, weight: Weight) -> None:

@@ -70,7 +70,7 @@ class _Held:
     def _row(self, row: Ingredient) -> frozenset[str]:
         key = row.name, row.state, tuple(row.preparation)
         if key not in self._known:
-            found = allergens([reopened(row, self._pantry)], self._pantry)
+            found = allergens([reopened(row, (), self._pantry)], self._pantry)
             self._known[key] = frozenset(a.name for a in found if a.certainty == "contains")
         return self._known[key]
 

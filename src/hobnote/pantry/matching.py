@@ -114,6 +114,8 @@ class Matcher:
         words = tokens(name)
         if not words:
             return None
+        if row := self._names.by_tokens.get(words):
+            return Found(row, 0.99, f"known as {row.name}")
         simpler = simplified(name)
         if simpler != name:
             return self._by_fat(name) or self._find(simpler)

@@ -16,7 +16,7 @@ from hobnote.pantry.tables import DATA, lines, split
 from hobnote.pantry.words import kind, pluralised, singular, singularised, tokens
 
 LOCALES = ("us", "uk", "au", "metric")
-_FLAGS = frozenset({"generic", "approx", "pl", "alt"})
+_FLAGS = frozenset({"generic", "approx", "far", "pl", "alt", "bare"})
 # Names such as "leg of lamb" keep their "of"; "tin of tuna" is an amount and a food.
 _OF = " of "
 
@@ -36,6 +36,7 @@ class NameRow:
     generic: bool
     approximate: bool
     keeps_plural: bool
+    bare: bool
     surfaces: tuple[str, ...]
     own_names: frozenset[str]
     kin: str = ""  # what it shares with the same food of another fat content
@@ -60,6 +61,7 @@ def _row(cells: list[str], file: str) -> NameRow:
         generic="generic" in marks,
         approximate="approx" in marks,
         keeps_plural="pl" in marks,
+        bare="bare" in marks,
         surfaces=(*own, *(also.split("|") if also else ())),
         own_names=frozenset(own),
         kin=next((m[4:] for m in marks if m.startswith("kin-")), ""),
@@ -143,6 +145,8 @@ class Names:
         containers, sizes = kind("container"), kind("size")
         names: dict[str, str] = {}
         for surface, row in self.exact.items():
+            if row.bare:
+                continue
             head, _, rest = surface.partition(" ")
             if rest and _is_amount(surface, head, rest, containers, sizes, self.exact):
                 continue
@@ -155,7 +159,8 @@ class Names:
         out = dict(names)  # what is written down wins over plurals that are only derived
         for surface, name in names.items():
             one = singularised(surface)
-            out.setdefault(one, name)
+            if not self.exact[surface].keeps_plural:  # "chops" are food, "chop" is a thing to do
+                out.setdefault(one, name)
             out.setdefault(pluralised(one), name)
         return out
 

@@ -9,7 +9,18 @@ from hobnote.pantry.words import kind, plain, states_in
 
 COOKED = ("boiled", "roasted", "baked", "grilled", "fried", "poached", "stewed", "cooked")
 _KEPT_IN_PREPARATION = frozenset(
-    {"grated", "ground", "peeled", "toasted", "blanched", "dried", "pickled", "smoked", "salted"}
+    {
+        "grated",
+        "ground",
+        "peeled",
+        "toasted",
+        "blanched",
+        "dried",
+        "pickled",
+        "smoked",
+        "salted",
+        "soaked",
+    }
 )
 
 
@@ -29,6 +40,10 @@ def states_of(name: str) -> list[str]:
 def pick(row: NameRow, said: Iterable[str]) -> tuple[str, float, str]:
     """The composition row for the states said, a factor on the score, and why."""
     for state in said:
+        if state == "soaked":  # what is soaked was dry when it was weighed
+            if "dried" in row.states:
+                return row.states["dried"], 1.0, "dry, as it is soaked"
+            continue
         if state in row.states:
             return row.states[state], 1.0, state
         if state in COOKED and "cooked" in row.states:
