@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 import hobnote
-from hobnote.record import Ingredient
+from hobnote.record import Ingredient, Step
 
 DATA = Path(__file__).parent / "data"
 TITLE = "This is the crew supper, serves four.\n\n"
@@ -67,3 +67,35 @@ def test_rows(line: dict[str, str]) -> None:
         assert not any(is_named(name, i.name) for i in rows), name
     for name in filter(None, line["optional"].split("|")):
         assert any(is_named(name, i.name) and i.optional for i in rows), name
+
+
+def told(part: str) -> tuple[set[str], list[str], list[float]]:
+    """Verbs, foods and minutes of one cell part ("fry/cook:onion+leek:8-10")."""
+    verb, foods, minutes = (part + "::").split(":")[:3]
+    bounds = [float(n) for n in minutes.split("-") if n]
+    return set(verb.split("/")), [f for f in foods.split("+") if f], bounds
+
+
+def is_told(step: Step, part: str) -> bool:
+    """Whether ``step`` is what the cell says: the verb, these foods among its own, the minutes."""
+    verb, foods, bounds = told(part)
+    has_all = all(any(is_named(f, n) for n in step.ingredients) for f in foods)
+    if step.verb not in verb or not has_all:
+        return False
+    if not bounds:
+        return True
+    minutes = step.minutes
+    return minutes is not None and (minutes.low, minutes.high) == (bounds[0], bounds[-1])
+
+
+@pytest.mark.parametrize("line", lines("steps.csv"), ids=lambda line: line["said"][:40])
+def test_steps(line: dict[str, str]) -> None:
+    steps = hobnote.read(TITLE + line["said"]).steps
+    shown = [(s.verb, s.ingredients, s.minutes and (s.minutes.low, s.minutes.high)) for s in steps]
+    left = list(steps)
+    for part in filter(None, line["steps"].split("|")):
+        at = next((i for i, s in enumerate(left) if is_told(s, part)), None)
+        assert at is not None, (part, shown)
+        left = left[at + 1 :]
+    for verb in filter(None, line["not"].split("|")):
+        assert all(s.verb != verb for s in steps), (verb, shown)

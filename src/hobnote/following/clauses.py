@@ -16,7 +16,8 @@ from hobnote.marking.marks import ACTION, CUE, UNTIL, Mark, marks
 
 _JOINTS: Final = frozenset(
     {"then", "but", "because", "cause", "'cause", "while", "whilst", "although", "though",
-     "which", "since", "unless", "so", "if", "whereas"}
+     "which", "since", "unless", "so", "if", "whereas", "otherwise", "cos", "coz", "cuz", "bc",
+     "'cos", "'coz"}
 )  # fmt: skip
 _BREAKS: Final = frozenset({";", "–", "—", "-", "(", ")", "...", "…", ":", "\n"})
 _SKIP: Final = frozenset(

@@ -30,6 +30,9 @@ _LASTING: Final = frozenset(
 )
 
 
+_POINTING: Final = frozenset(
+    {"the", "your", "that", "all", "those", "these", "my", "this", "then", "and", "whole", "in"}
+)
 DAY: Final = 1440.0
 """Minutes from which a time without a verb that holds is no step ("for four days")."""
 
@@ -78,6 +81,28 @@ def _mixed() -> frozenset[str]:
 def is_mixed(part: str) -> bool:
     """Whether a part of a dish is stirred together when nothing is said of how it is made."""
     return bool(part) and part.split()[-1] in _mixed()
+
+
+@cache
+def stand_ins() -> dict[str, frozenset[str]]:
+    """Words that stand for foods named before, to the classes of those foods (stand_ins.csv)."""
+    return {
+        word: frozenset(row["classes"].split())
+        for row in data_rows("stand_ins.csv")
+        for word in row["word"].split("|")
+    }
+
+
+def stand_in(doing: Doing) -> str | None:
+    """The word of ``doing`` that stands for foods named before ("the meat"), if any."""
+    doc = doing.clause.doc
+    for i in range(doing.start, doing.end):
+        word = doc[i].lower_
+        if word in stand_ins() and (doc[i].tag_[:2] == "NN" or stand_ins()[word]):
+            before = doc[i - 1].lower_ if i > doing.start else "the"
+            if before in _POINTING or doc[i].is_sent_start or not doc[i - 1].is_alpha:
+                return word
+    return None
 
 
 @dataclass(slots=True)

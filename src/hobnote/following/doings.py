@@ -16,6 +16,7 @@ from typing import Final
 from hobnote.following.clauses import Clause
 from hobnote.following.moods import negated, within
 from hobnote.marking.actions import ActionValue
+from hobnote.marking.fragments import stand_in_words
 from hobnote.marking.marks import (
     ACTION,
     AMOUNT,
@@ -59,6 +60,7 @@ _TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
 _HANDS_OFF: Final = frozenset(
     {"touch", "move", "stir", "disturb", "fiddle", "poke", "lift", "open"}
 )
+_LETTING: Final = frozenset({"let", "leave", "get"})
 _OFF_HEAT: Final = frozenset({"off heat", "off the"})
 _BEFORE_TIME: Final = frozenset(
     {"for", "another", "about", "a", "good", "the", "it's", "its", "just", "maybe", "around", "say"}
@@ -187,6 +189,8 @@ def denials(clause: Clause) -> list[range]:
         end = scope.stop
         for previous, act in pairwise(acts):
             between = [t.lower_ for t in doc[previous.end : act.start]]
+            if previous.value.verb in _LETTING and len(between) <= 2:
+                continue  # "don't let it boil"
             if act.value.form == "base" and not {"or", "nor"} & set(between):
                 end = act.start
                 break
@@ -268,6 +272,8 @@ def _describes(clause: Clause, action: Mark) -> bool:
         timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
         if {"after", "once", "when", "before", "until"} & set(before[-3:]):
             return True
+        if _told(clause, action):
+            return True
         next_word = clause.doc[action.end].lower_ if action.end < clause.end else "."
         inside = value.particle == "in" and value.kind in ("prep", "add") and next_word in _ENDS
         onto = inside or (
@@ -282,6 +288,15 @@ def _describes(clause: Clause, action: Mark) -> bool:
             or any(m.end <= action.start for m in clause.of(ACTION))
         )
     return False
+
+
+def _told(clause: Clause, action: Mark) -> bool:
+    """ "I poured it on hot once": what happened another time."""
+    after = [t.lower_ for t in clause.doc[action.end : clause.end] if not t.is_punct]
+    if "once" in after:
+        i = after.index("once")
+        return i + 1 == len(after) or after[i + 1] in ("and", "but")
+    return bool({"last", "first", "one"} & set(after)) and "time" in after
 
 
 def _happens(clause: Clause, action: Mark) -> bool:
@@ -345,10 +360,13 @@ def _begin(clause: Clause, previous: Mark, act: Mark) -> int:
     while i - 1 >= previous.end and doc[i - 1].lower_ in _LEAD:
         i -= 1
     if act.value.form == "fragment" or act.value.verb in ("go", "come") or _subject(clause, act):
-        j = _front(clause, previous.end, i if act.value.form != "fragment" else act.start)
+        fragment = act.value.form == "fragment"
+        if fragment and doc[act.start - 1].lower_ in stand_in_words():
+            return act.start - 1  # "fry two onions | meat back in"
+        j = _front(clause, previous.end, act.start if fragment else i)
         own = any(previous.end <= m.start < j for m in clause.of(FOOD, PART))
         broken = any(t.lower_ in (",", "and", "then") for t in doc[previous.end : j + 1])
-        if j < act.start and (own or broken or act.value.form == "fragment"):
+        if j < act.start and (own or broken or fragment):
             return j
     return i
 

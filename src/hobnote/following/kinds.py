@@ -17,6 +17,11 @@ _FORM: Final = frozenset(
 _CENTRE: Final = frozenset(
     {"meat", "poultry", "fish", "shellfish", "mince", "soya", "pulse", "egg", "cheese"}
 )
+# What goes on, in or round other foods.
+_NO_PIECE: Final = frozenset(
+    {"seasoning", "spice", "herb", "salt", "salty", "oil", "fat", "acid", "liquid", "water",
+     "sauce", "stock", "syrup", "sugar", "flour", "powder", "baking", "garlic", "ginger"}
+)  # fmt: skip
 _MILKY: Final = frozenset({"milk", "plant-milk", "cream", "yoghurt", "dairy", "nut"})
 _GRAINY: Final = frozenset({"grain", "rice", "pasta", "bread", "noodle", "oats"})
 
@@ -39,6 +44,15 @@ def row_of(name: str) -> str | None:
     """Id of the pantry's row for ``name``, or None where the match is not sure."""
     match = open_pantry().match(name)
     return match.food.id if match.food is not None and match.score >= SURE else None
+
+
+@cache
+def is_piece(name: str) -> bool:
+    """Whether a food comes in pieces that can be rested, sliced or turned: no seasoning, no liquid.
+
+    Foods that the pantry does not know count as pieces.
+    """
+    return not kinds(name) & _NO_PIECE
 
 
 FARTHEST: Final = 4.0

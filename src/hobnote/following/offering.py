@@ -16,6 +16,7 @@ from hobnote.record import Amount, Heard
 
 TAKEN_BACK: Final = 3
 """Utterances within which "no X" takes X out again rather than speaking of its absence."""
+_LIFTED: Final = frozenset({"take", "keep", "taking", "keeping"})
 JOINED: Final = 6
 """Tokens within which foods before an if-clause belong to it together."""
 
@@ -137,6 +138,8 @@ class Offering(Walker):
                     row = known(self.state, mark) if mark.start in scope else None
                     if row is None or mark in roles or not self._unconditional(scene):
                         continue
+                    if clause.doc[scope.start].lower_ in _LIFTED and self._cooked(row):
+                        continue  # "take the beef out": out of the pan
                     # "I also put a sausage … so no sausage": taken back while it is fresh
                     recent = self.state.utterance - row.utterance <= TAKEN_BACK
                     plain = clause.doc[scope.start].lower_ == "no" and recent
@@ -144,6 +147,9 @@ class Offering(Walker):
                         row.alive = False
                         heard = self.heard(scene, scope.start, mark.end)
                         self.state.emit(ev.Dropped(key=row.key, heard=heard))
+
+    def _cooked(self, row: RowState) -> bool:
+        return any(row.key in step.ingredients for step in self.state.steps)
 
     @staticmethod
     def _unconditional(scene: Scene) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from hobnote.following.doing import temperatures_of, vessel_in, vessel_verb
+from hobnote.following.doing import stand_in, temperatures_of, vessel_in, vessel_verb
 from hobnote.following.doings import Doing
 from hobnote.following.state import State, StepState
 from hobnote.marking.actions import ActionValue
@@ -25,8 +25,8 @@ _NOW_AND_THEN: Final = frozenset({"stir", "shake", "baste", "toss", "check", "tu
 _OFTEN: Final = frozenset(
     {"occasionally", "often", "sometimes", "every", "regularly", "whenever", "then", "when"}
 )
-_AT_A_STROKE: Final = frozenset(
-    {"brown", "render", "bring", "boil", "flip", "melt", "deglaze", "sear", "wilt"}
+_ENCLOSED: Final = frozenset(
+    {"bake", "roast", "grill", "steam", "microwave", "barbecue", "smoke", "poach"}
 )
 SHORT: Final = 6
 """Tokens up to which a doing without any object is an instruction all the same ("Drain.")."""
@@ -143,9 +143,10 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
         return "cool"
     back = value.particle == "back" or "back" in words[:4] or "back" in doing.lowers()
     if verb in _GOING or (verb in ("put", "get", "pop") and back):
-        if not doing.of(FOOD, PART) and not (doing.of(VESSEL) and _object(doing)):
+        meant = doing.of(FOOD, PART) or stand_in(doing)
+        if not meant and not (doing.of(VESSEL) and _object(doing)):
             return None
-        if not doing.of(FOOD, PART) and doing.of(AMOUNT):
+        if not meant and doing.of(AMOUNT):
             return None  # "so 100 goes in the bowl"
         into = {"in", "on", "into", "over", "to", "onto"} & set(doing.lowers())
         if verb in _GOING and not into and not back:
@@ -228,8 +229,7 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
 def same_cooking(state: State) -> str:
     """What goes on: the verb of the latest cooking, unless it was done at a stroke ("boil")."""
     last = last_cooking(state)
-    lasting = last is not None and last.kind == "cook" and last.verb not in _AT_A_STROKE
-    return last.verb if last is not None and lasting else "cook"
+    return last.verb if last is not None and last.verb in _ENCLOSED else "cook"
 
 
 def _in_water(doing: Doing) -> bool:

@@ -24,13 +24,18 @@ from hobnote.following.steplog import NEAR
 from hobnote.following.verbless import Verbless, details_of
 from hobnote.following.wording import instruction
 from hobnote.marking.lexicon import verb_forms, verbs
-from hobnote.marking.marks import ACTION, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
 
 _WHILE: Final = frozenset({"while", "whilst", "as", "meanwhile"})
 _GOING_ON: Final = frozenset({"that", "it", "they", "those", "the", "this", "everything", "thats"})
 _NOT: Final = frozenset({"n't", "nt", "not", "never", "dont", "don't"})
 _MORE: Final = frozenset(
     {"another", "more", "rest", "remaining", "again", "other", "second", "extra", "half"}
+)
+
+
+_REASONS: Final = frozenset(
+    {"because", "cause", "'cause", "cos", "'cos", "coz", "cuz", "bc", "otherwise"}
 )
 
 
@@ -70,9 +75,25 @@ class Steps(Verbless):
             return
         if self._total(scene, clause, details):
             return
+        reason = clause.doc[clause.start].lower_ in _REASONS
         for doing in doings(clause):
+            if self._idle(scene, doing, reason):
+                continue
             own = [m for m in details if doing.start <= m.start < doing.end]
             self._doing(scene, doing, own)
+            said = self.objects.named(scene, doing, doing.start, doing.end)
+            self.objects.note(r for r in said if self.objects.said.get(r.key) != self._now)
+
+    def _idle(self, scene: Scene, doing: Doing, reason: bool) -> bool:
+        """A reason ("because it burns"), or what is said before anything is taken up."""
+        action = doing.action
+        if action is None:
+            return False
+        if reason and (action.value.subject is not None or action.value.form != "base"):
+            return True
+        if self.state.steps or self.state.rows or scene.rows:
+            return False
+        return not doing.of(AMOUNT, TIME, TEMPERATURE, VESSEL, HEAT, UNTIL)
 
     def _shared(self, scene: Scene, doing: Doing, verb: str) -> list[RowState]:
         """ "peel, core and chop the apples": the object stands after the last of the verbs."""

@@ -199,7 +199,7 @@ class Verbless(StepLog):
         vessel = vessel_in(doing)
         if vessel is None or words[:1] not in (["into"], ["onto"], ["in"], ["on"]):
             return False
-        if not self.state.steps or (words[0] in ("in", "on") and not rows):
+        if not rows and (not self.state.steps or words[0] in ("in", "on")):
             return False
         what = list(rows) or self.objects.of(scene, doing, "put")
         self._settle("put", "weak", what)

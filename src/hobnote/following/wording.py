@@ -27,6 +27,7 @@ _TRAILING: Final = frozenset(
 _KEPT: Final = frozenset({"in", "that", "well", "to"})
 _OBJECTS: Final = frozenset({"it", "them", "that", "those", "these", "this", "'em"})
 _SAID: Final = re.compile(r"\s+([,.;:!?)])|\(\s+|\s+('s|'re|'ve|'ll|n't)\b")
+_WITH: Final = frozenset({"season", "top", "serve", "garnish", "finish"})
 LONGEST_LIST: Final = 4
 """Foods up to which a pronoun is written out."""
 
@@ -39,6 +40,8 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
         return _plain(doing, verb, names)
     rest = list(doc[action.end : doing.end])
     particle = doc[action.end - 1].lower_ if action.end - action.start > 1 else ""
+    if particle in ("in", "into") and rest and rest[0].tag_ in ("NN", "NNS", "CD", "JJ"):
+        rest, particle = list(doc[action.end - 1 : doing.end]), ""  # "cut in cubes"
     fronted = any(m.end <= action.start for m in doing.of("FOOD"))
     words = _words(doing, rest)
     listed = _listed(names)
@@ -54,6 +57,8 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
         words = [w for i, w in enumerate(words) if i > at or w not in ("a", "good", "quick", verb)]
     if verb in ("remove", "take") and words[1:2] in (["out"], ["off"]) and words[2:3] != ["of"]:
         del words[1]
+    if verb == "return":
+        words = [w for w in words if w != "back"]
     if action.value.verb == "bring" and verb in words:
         verb = "bring"  # "bring it to the boil"
     head = f"{verb} {particle}" if particle and verb == action.value.verb else verb
@@ -84,7 +89,10 @@ def _plain(doing: Doing, verb: str, names: Sequence[str]) -> str:
             words = f"{before} {words}"
         said.append(words)
         end = m.end
-    return tidy(" ".join([verb, _listed(names, longest=8)]) + ", " + ", ".join(said))
+    listed = _listed(names, longest=8)
+    if listed and verb in _WITH:
+        listed = f"with {listed}"
+    return tidy(" ".join([verb, listed]) + ", " + ", ".join(said))
 
 
 def _listed(names: Sequence[str], longest: int = LONGEST_LIST) -> str:

@@ -11,6 +11,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc, Token
 
+from hobnote.marking.idioms import is_idiom
 from hobnote.marking.lexicon import verb_forms, verbs
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, TIME, UNTIL, VESSEL, covered, marks, put
 
@@ -40,29 +41,15 @@ _STARTS: Final = frozenset(
 _ALONE_AFTER: Final = frozenset(
     {"again", "agen", "and", "n", "&", "then", "until", "till", "til", "well", "into", "\n", "to"}
 )  # fmt: skip
-_PARTS_OF_MEAT: Final = frozenset({"bone", "bones", "skin", "shell", "stone", "fat", "plug"})
-_OPEN_THING: Final = frozenset({".", ",", "then", "and", "!", "\n", "now"})
-_BREAKS: Final = frozenset({".", ",", "!", "\n", ";", "and", "then"})
-_FRAGMENT_VERBS: Final = {
-    "in": ("add", "add"),
-    "on": ("add", "add"),
-    "over": ("top", "add"),
-    "through": ("stir", "prep"),
-    "out": ("remove", "prep"),
-}
-_COVERS: Final = frozenset({"lid", "lids", "foil", "cover"})
-_FRAGMENT_END: Final = frozenset(
-    {",", ".", ";", "!", "and", "then", "next", "now", "first", "until", "till", "with", "for",
-     "on", "-", "–", "\n", "as", "last", "at", "too", "n", "&", "again", "it", "them", "there",
-     "everything", "together"}
-)  # fmt: skip
-_FRAGMENT_BLOCK: Final = frozenset({"put", "putting", "add", "throw", "tip", "is", "was", "no"})
 _ALONE: Final = frozenset({".", ",", "!", ";", "until", "till", "again", "then", "and", "\n"})
 _UNTIL_STOP: Final = frozenset({"then", "and", "but", "so", ".", ";", "!", "?", ",", "\n"})
 # "until it hits 74", "until it's about 3 cm": the number belongs to the cue.
 _REACHING: Final = frozenset(
     {"hits", "hit", "reads", "reaches", "is", "'s", "at", "to", "about", "of", "by", "the", "are"}
 )
+_LETTING: Final = frozenset({"let", "leave", "lets", "letting", "leaving", "make"})
+_ORDERING_AFTER: Final = frozenset({"for", "until", "till", "a", "an", "some", "at", "about"})
+_NO_NOUN: Final = frozenset({"IN", "RB", "RP", "CC", "TO", ",", ".", "_SP"})
 _UNTIL_WORDS: Final = frozenset({"until", "till", "til", "'til", "’til"})
 
 
@@ -134,6 +121,10 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
     base = token.lower_ == verb
     if base and after in ("it", "them", "'em", "em", "everything"):
         return True
+    if base and before in _ORDERED and i > 1 and doc[i - 2].lower_ in _LETTING:
+        return True  # "let it stand."
+    if base and after == "that" and (i + 2 >= len(doc) or doc[i + 2].tag_ in _NO_NOUN):
+        return True  # "brown that for eight minutes", "pork mince brown that until"
     if nounlike and base and opens and number:
         return noun != "food" or _of_another(doc, i)
     if token.tag_.startswith("VB"):
@@ -148,6 +139,9 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
         )
     if opens and (thing or (not nounlike and (number or after in _OBJECT))):
         return True
+    heading = i == 0 or bool(token.is_sent_start)
+    if base and heading and noun != "food" and (after in _ORDERING_AFTER or number):
+        return True  # "Grill for eight minutes", "Toast a spoon of cumin"
     if nounlike or not base:
         return base and after in ("the", "your") and doc[i - 1].tag_ in ("NN", "RB", "UH", "CD")
     begins = i == 0 or before in _STARTS or bool(token.is_sent_start)
@@ -178,9 +172,10 @@ def actions(doc: Doc) -> Doc:
     foods = covered(doc, FOOD)
     amounts = covered(doc, AMOUNT)
     n = len(doc)
+    lowers = [t.lower_ for t in doc]
     for i, token in enumerate(doc):
         verb = forms.get(token.lower_)
-        if verb is None or i in taken:
+        if verb is None or i in taken or is_idiom(lowers, i, verb):
             continue
         row = table[verb]
         if row["noun"] and i in amounts:
@@ -198,10 +193,6 @@ def actions(doc: Doc) -> Doc:
             verb, row["kind"], particle, _form(doc, token, verb), subject, row["implies"] or None
         )
         put(doc, ACTION, i, i + (2 if particle and particle == following else 1), value)
-    _tops(doc)
-    _fragments(doc)
-    _things_in(doc)
-    _lids(doc)
     return doc
 
 
@@ -229,77 +220,6 @@ def _parted(doc: Doc, i: int, particles: list[str]) -> str | None:
         if doc[j].lower_ in ("out", "off", "over", "up", "down") and doc[j].lower_ in particles:
             return doc[j].lower_
     return None
-
-
-def _fragments(doc: Doc) -> None:
-    """Verbless fragments: "chicken in", "lid on", "onions out" are done all the same."""
-    acting = covered(doc, ACTION)
-    for food in marks(doc, FOOD):
-        i = food.end
-        if i >= len(doc) or i in acting or doc[i].lower_ not in _FRAGMENT_VERBS:
-            continue
-        after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
-        if after in _FRAGMENT_END or (i + 1 < len(doc) and doc[i + 1].is_sent_start):
-            before = {t.lower_ for t in doc[max(0, food.start - 6) : food.start]}
-            if before & _FRAGMENT_BLOCK or {food.start - 1, food.start - 2} & acting:
-                continue
-            if after in ("it", "them") and before & {"with", "has"}:
-                continue  # "a pot with some oil in it"
-            verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
-            put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
-
-
-def _things_in(doc: Doc) -> None:
-    """ "Dumplings in, twenty minutes": what is no food by itself goes in all the same."""
-    taken = covered(doc, ACTION, FOOD, VESSEL, AMOUNT, TIME)
-    for i in range(1, len(doc)):
-        if doc[i].lower_ not in ("in", "out", "over") or i in taken or i - 1 in taken:
-            continue
-        thing = doc[i - 1]
-        after = doc[i + 1].lower_ if i + 1 < len(doc) else "."
-        named = thing.tag_ in ("NN", "NNS", "NNP", "NNPS")
-        if not named or after not in (",", ".", "for", "!", "the"):
-            continue
-        if (after == "the" and doc[i].lower_ != "over") or thing.lower_ in _PARTS_OF_MEAT:
-            continue
-        first = i - 2 if i > 1 and doc[i - 2].lower_ in ("the", "those", "your") else i - 1
-        if first == 0 or doc[first].is_sent_start or doc[first - 1].lower_ in _OPEN_THING:
-            verb, kind = _FRAGMENT_VERBS[doc[i].lower_]
-            put(doc, ACTION, i, i + 1, ActionValue(verb, kind, None, "fragment"))
-
-
-def _tops(doc: Doc) -> None:
-    """ "sesame seeds on top", "on top icing sugar": the dish is topped."""
-    acting = covered(doc, ACTION)
-    foods = marks(doc, FOOD)
-    lowers = [t.lower_ for t in doc]
-    for i, lower in enumerate(lowers):
-        if lower != "top" or i == 0 or i in acting:
-            continue
-        start = i - 2 if lowers[i - 1] == "the" else i - 1
-        if start < 0 or lowers[start] not in ("on", "over") or start in acting:
-            continue
-        beside = any(f.end == start or f.start in (i + 1, i + 2) for f in foods)
-        if beside and not any(a in acting for a in _since_break(doc, start)):
-            put(doc, ACTION, start, i + 1, ActionValue("top", "add", None, "fragment"))
-
-
-def _since_break(doc: Doc, i: int) -> range:
-    """Token indices from the last comma or sentence start before ``i``."""
-    first = i
-    while first > 0 and not doc[first].is_sent_start and doc[first - 1].lower_ not in _BREAKS:
-        first -= 1
-    return range(first, i)
-
-
-def _lids(doc: Doc) -> None:
-    """ "lid on" covers, "lid off" and "foil off" uncover."""
-    acting = covered(doc, ACTION)
-    for i, token in enumerate(doc[:-1]):
-        if token.lower_ in _COVERS and i not in acting and i + 1 not in acting:
-            verb = {"on": "cover", "over": "cover", "off": "uncover"}.get(doc[i + 1].lower_)
-            if verb is not None:
-                put(doc, ACTION, i, i + 2, ActionValue(verb, "weak", None, "fragment"))
 
 
 @Language.component("hobnote_until")

@@ -46,6 +46,7 @@ def _loaded(own: tuple[str, ...]) -> Language:
         baretimes,
         cues,
         foods,
+        fragments,
         mishearings,
         numeric,
         rejoin,
@@ -64,6 +65,7 @@ def _loaded(own: tuple[str, ...]) -> Language:
     nlp.add_pipe("hobnote_foods", config={"own": list(own)})
     nlp.add_pipe("hobnote_rejoin")
     nlp.add_pipe("hobnote_actions")
+    nlp.add_pipe("hobnote_fragments")
     nlp.add_pipe("hobnote_bare_times")
     nlp.add_pipe("hobnote_until")
     nlp.add_pipe("hobnote_cues")
