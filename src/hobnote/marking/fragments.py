@@ -12,7 +12,18 @@ from spacy.language import Language
 from spacy.tokens import Doc
 
 from hobnote.marking.actions import ActionValue
-from hobnote.marking.marks import ACTION, AMOUNT, FOOD, HEAT, TIME, VESSEL, Mark, covered, marks, put
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    FOOD,
+    HEAT,
+    TIME,
+    VESSEL,
+    Mark,
+    covered,
+    marks,
+    put,
+)
 from hobnote.marking.tables import Phrases, rows
 
 _PARTS_OF_MEAT: Final = frozenset({"bone", "bones", "skin", "shell", "stone", "fat", "plug"})
