@@ -112,7 +112,10 @@ class Ingredients(Walker):
         """ "No feta? Cottage cheese.": the answer to a question about a lack is a swap."""
         lacking = self.state.lacking
         foods = [m for m in usable if m.label == FOOD]
-        if lacking is None or not foods or foods[0] in roles:
+        if lacking is None or not foods:
+            return
+        role = roles.get(foods[0])
+        if role is not None and (role.kind != "swap" or role.for_food is not None):
             return
         if foods[0].value.name != lacking.name:
             roles[foods[0]] = Role("swap", None, f"no {lacking.name}", of_row=lacking)

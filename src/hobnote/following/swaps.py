@@ -24,6 +24,11 @@ _MODAL: Final = frozenset(
 _OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
                             "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
 _WITH: Final = frozenset({"with", "by", "to"})
+_ASIDE: Final = frozenset(
+    {"also", "just", "would", "will", "probably", "even", "easily", "then", "there", "honestly",
+     "really", "definitely", "actually", "as", "well", "too", "totally", "usually", "often"}
+)  # fmt: skip
+"""Words that may stand between a food and the "works too" that is said of it."""
 _FIRST: Final = frozenset({"i", "we", "i'm", "we're", "i've", "we've", "i'd"})
 _ALSO: Final = frozenset({"also", "too", "version", "sometimes"})
 _BE: Final = frozenset(
@@ -344,16 +349,19 @@ def _alternative(
     roles: dict[Mark, Role],
 ) -> None:
     """B works too; you could use B: B replaces what was spoken of before."""
-    leading = any(
-        t.lower_ in ("use", "for", "with", "take") for t in clauses[0].doc[cue.start : cue.end]
-    )
+    doc = clauses[0].doc
+    leading = any(t.lower_ in ("use", "for", "with", "take") for t in doc[cue.start : cue.end])
     if leading:
         near = [f for f in foods if f.start >= cue.end and f.start - cue.end <= 8]
         chosen = near[:1]
     else:
-        near = [f for f in foods if f.end <= cue.start and cue.start - f.end <= 4]
+        near = [
+            f
+            for f in foods
+            if f.end <= cue.start
+            and all(doc[i].lower_ in _ASIDE or doc[i].is_punct for i in range(f.end, cue.start))
+        ]
         chosen = near[-1:]
-    doc = clauses[0].doc
     named = [
         f
         for f in foods

@@ -237,10 +237,20 @@ def until(doc: Doc) -> Doc:
         while end < n and end - i < 14 and not _ends_cue(doc, end):
             if end in begins and doc[end - 1].lower_ not in _REACHING:
                 break
+            if end > i + 2 and _next_doing(doc, end):
+                break
             end += 1
         if end > i + 1:
             put(doc, UNTIL, i, end, doc[i + 1 : end].text)
     return doc
+
+
+def _next_doing(doc: Doc, i: int) -> bool:
+    """ "until it's smooth | now I finish it with cream": the cook goes on to something else."""
+    lower = doc[i].lower_
+    if lower in ("now", "then") and i + 1 < len(doc):
+        return doc[i + 1].tag_ in ("PRP", "VB", "VBP", "VBZ", "DT", "NNS")
+    return lower in ("i", "we") and i + 1 < len(doc) and doc[i + 1].tag_[:2] in ("VB", "MD")
 
 
 def _ends_cue(doc: Doc, i: int) -> bool:

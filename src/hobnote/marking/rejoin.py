@@ -15,6 +15,22 @@ from spacy.tokens import Doc
 
 from hobnote.marking.marks import AMOUNT, FOOD, AmountValue, Mark, marks
 
+_INSTEAD: Final = frozenset({"instead", "insted"})
+_INSTEAD_OF: Final = frozenset(
+    {("in", "stead"), ("in", "place"), ("in", "lieu"), ("rather", "than")}
+)
+_RELENTING: Final = frozenset(
+    {"leave", "use", "skip", "swap", "omit", "drop", "ditch", "replace", "sub", "substitute"}
+)
+_OPTIONAL: Final = frozenset(
+    {"like", "want", "fancy", "wish", "prefer", "it", "some", "any", "them"}
+)
+_EATERS: Final = frozenset(
+    {"vegan", "vegans", "veggie", "veggies", "vegetarian", "vegetarians", "coeliac", "coeliacs",
+     "celiac", "celiacs"}
+)  # fmt: skip
+REACH: Final = 7
+"""Words back to the "if" of a condition."""
 GAP: Final = 3
 """Most words between the members of one list."""
 _STOPS: Final = frozenset({".", "!", "?", "\n", ";", ":"})
@@ -33,7 +49,41 @@ def rejoin(doc: Doc) -> Doc:
             chain = []
         chain.append(mark)
     _join(doc, chain)
+    _mend(doc)
     return doc
+
+
+def _mend(doc: Doc) -> None:
+    """No boundary inside what one mark covers, nor between a food and what it goes instead of."""
+    for mark in marks(doc):
+        for i in range(mark.start + 1, mark.end):
+            if doc[i].is_sent_start and "\n" not in doc[i - 1].text:
+                doc[i].is_sent_start = False
+    _conditions(doc)
+    ends = {m.end for m in marks(doc, FOOD)}
+    for i in range(1, len(doc) - 1):
+        if not doc[i].is_sent_start or doc[i - 1].is_punct or "\n" in doc[i - 1].text:
+            continue
+        words = (doc[i].lower_, doc[i + 1].lower_)
+        opens = words in _INSTEAD_OF or words[1] == "of"
+        if (words[0] in _INSTEAD or opens) and (not opens or ends & {i, i - 1}):
+            doc[i].is_sent_start = False
+
+
+def _conditions(doc: Doc) -> None:
+    """ "if someone's coeliac | leave the crumbs out": the condition goes with what follows it."""
+    for i in range(2, len(doc)):
+        if not doc[i].is_sent_start or doc[i].lower_ not in _RELENTING:
+            continue
+        condition = [t.lower_ for t in doc[max(0, i - REACH) : i]]
+        if doc[i - 1].is_punct or "\n" in doc[i - 1].text:
+            continue
+        rest: list[str] = []
+        if "if" in condition:
+            rest = condition[len(condition) - condition[::-1].index("if") :]
+        eater = "for" in condition and bool(_EATERS & set(condition[-3:]))
+        if eater or (len(rest) > 1 and rest[-1] not in _OPTIONAL):
+            doc[i].is_sent_start = False
 
 
 def _bare_article(mark: Mark) -> bool:
