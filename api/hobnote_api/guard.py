@@ -11,11 +11,13 @@ from urllib.parse import urlsplit
 
 from fastapi.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from hobnote.keeping import KeepingError
 from hobnote.keeping.tokens import Token, Tokens
-from hobnote_api.problems import Refused, fault, problem
+from hobnote_api.problems import Refused, fault, problem, unkept
 from hobnote_api.settings import Settings
 
 COOKIE = "hobnote"
@@ -67,7 +69,11 @@ class Guard:
                 await self._within_time(scope, receive, watch)
         except Exception as error:
             watch.problem = type(error).__name__
-            answer = fault(error)
+            answer: Response
+            if isinstance(error, KeepingError):  # the tokens cannot be looked up
+                answer = unkept(Request(scope), error)
+            else:
+                answer = fault(error)
             if watch.status is None:
                 await answer(scope, receive, watch.send)
         finally:

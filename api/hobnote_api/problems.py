@@ -116,12 +116,7 @@ def add_problems(app: FastAPI) -> None:
 
     @app.exception_handler(KeepingError)
     async def _unkept(request: Request, error: KeepingError) -> Response:
-        # The sentence names the database's file, which is nobody's business out there.
-        log.error("the recipes cannot be kept or found: %s", error)
-        text = "the recipes cannot be reached just now; nothing was changed."
-        answer = told(request, 503, text)
-        answer.headers["Retry-After"] = "5"
-        return answer
+        return unkept(request, error)
 
     @app.exception_handler(RequestValidationError)
     async def _invalid(request: Request, error: RequestValidationError) -> Response:
@@ -140,6 +135,15 @@ def add_problems(app: FastAPI) -> None:
     @app.exception_handler(Exception)
     async def _fault(request: Request, error: Exception) -> JSONResponse:
         return fault(error)
+
+
+def unkept(request: Request, error: KeepingError) -> Response:
+    """503 for what the store cannot do. Its full sentence names files: that is for the log."""
+    log.error("the recipes cannot be kept or found: %s", error)
+    answer = told(request, 503, error.outside)
+    if error.passing:
+        answer.headers["Retry-After"] = "5"
+    return answer
 
 
 def fault(error: Exception) -> JSONResponse:

@@ -51,6 +51,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "serve": ("hobnote.serving.commands:serve", "Serve the review page and the HTTP interface."),
     "token": ("hobnote.serving.commands:token", "Make, list and revoke the service's tokens."),
     "history": ("hobnote.asking.commands:history", "Print who said what when."),
+    "backup": ("hobnote.keeping.commands:backup", "Copy all that is kept into one file."),
+    "restore": ("hobnote.keeping.commands:restore", "Put a backup back; the old stays beside."),
 }
 
 app = typer.Typer(
@@ -241,9 +243,10 @@ def main() -> None:
     except KeyboardInterrupt:
         _fail("stopped.", 130)
     except Exception as problem:
-        from hobnote.reading.errors import ReadingError  # pydantic comes along: only on demand
+        from hobnote.keeping.errors import KeepingError  # pydantic comes along: only on demand
+        from hobnote.reading.errors import ReadingError
 
-        if isinstance(problem, ReadingError):
+        if isinstance(problem, ReadingError | KeepingError):
             _fail(str(problem), 2)
         if os.environ.get("HOBNOTE_TRACEBACK"):
             raise

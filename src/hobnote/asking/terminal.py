@@ -12,6 +12,7 @@ from prompt_toolkit.history import FileHistory, History, InMemoryHistory
 
 from hobnote.asking.commands import state_folder
 from hobnote.asking.session import Session
+from hobnote.keeping.errors import KeepingError
 
 
 class Words(Completer):
@@ -62,4 +63,11 @@ def converse(session: Session, say: Callable[[list[str]], None]) -> None:
             continue
         except EOFError:
             break
-        say(session.take(line))
+        try:
+            said = session.take(line)
+        except KeepingError as problem:
+            if not problem.passing:
+                raise
+            # Room can be made, a disk be mounted again: the line is at hand with the up key.
+            said = [f"Nothing was kept: {problem}"]
+        say(said)

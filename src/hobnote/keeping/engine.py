@@ -14,10 +14,14 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, NoSuchModuleError
 
 from hobnote.keeping.errors import KeepingError
+from hobnote.keeping.faults import VARIABLE, Unreadable, damaged, fault, file_of
 
-VARIABLE = "HOBNOTE_DATABASE"
 WAIT_SECONDS = 10
 """How long a writer waits for another one before it gives up."""
+
+
+_OURS = """SELECT NOT EXISTS (SELECT 1 FROM sqlite_master)
+    OR EXISTS (SELECT 1 FROM sqlite_master WHERE name = 'alembic_version')"""
 
 
 def default_url() -> str:
@@ -36,12 +40,11 @@ def open_engine(url: str | None = None) -> Engine:
     Raises :class:`KeepingError` where the URL, its driver or its folder cannot be used.
     """
     address = url or default_url()
-    if "://" not in address:
-        address = f"sqlite:///{address}"
     try:
-        parsed = make_url(address)
+        parsed = address_of(address)
         if parsed.get_backend_name() == "sqlite":
             _make_folder(parsed)
+            _look_at(parsed)
         engine = create_engine(parsed)
     except (ArgumentError, NoSuchModuleError):
         raise KeepingError(
@@ -57,24 +60,59 @@ def open_engine(url: str | None = None) -> Engine:
     return engine
 
 
-def name_of(url: URL) -> str:
-    """The database as the user knows it, without a password."""
-    if url.get_backend_name() == "sqlite":
-        return url.database or "the database in memory"
-    return url.render_as_string(hide_password=True)
+def address_of(address: str) -> URL:
+    """A SQLAlchemy URL from one, or from a path to a SQLite file. Raises ArgumentError."""
+    if "://" in address:
+        return make_url(address)
+    return URL.create("sqlite", database=address)
 
 
 def _make_folder(url: URL) -> None:
-    if not url.database or url.database == ":memory:":
+    file = file_of(url)
+    if file is None:
         return
-    folder = Path(url.database).expanduser().parent
+    folder = file.parent
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as problem:
         raise KeepingError(
             f"the folder {folder} for the recipes cannot be made ({problem.strerror}); "
             f"choose another with --database or {VARIABLE}."
         ) from None
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, each on the disk before anything is put in it."""
+    if folder.is_dir():
+        return
+    if not folder.parent.is_dir():
+        make_folder(folder.parent)
+    folder.mkdir(exist_ok=True)
+    sync(folder.parent)
+
+
+def sync(path: Path) -> None:
+    """Onto the disk with a file, or with the names in a folder."""
+    if os.name == "nt" and path.is_dir():
+        return  # there, folders cannot be opened
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _look_at(url: URL) -> None:
+    """Stop before SQLite would throw away a log whose database was cut to nothing."""
+    file = file_of(url)
+    try:
+        if file is None or file.stat().st_size:
+            return
+        left = Path(f"{file}-wal").stat().st_size
+    except OSError:
+        return
+    if left:
+        raise damaged(url, "the file is empty, but its log is not")
 
 
 def _set_up_sqlite(engine: Engine) -> None:
@@ -84,7 +122,8 @@ def _set_up_sqlite(engine: Engine) -> None:
         connection.isolation_level = None
         cursor = connection.cursor()
         cursor.execute(f"PRAGMA busy_timeout = {WAIT_SECONDS * 1000}")
-        cursor.execute("PRAGMA journal_mode = WAL")
+        if cursor.execute(_OURS).fetchone()[0]:  # another program's file is left as it is
+            cursor.execute("PRAGMA journal_mode = WAL")
         # FULL: what was acknowledged is on the disk, power cut or not.
         cursor.execute("PRAGMA synchronous = FULL")
         cursor.execute("PRAGMA foreign_keys = ON")
@@ -114,32 +153,13 @@ def writing(engine: Engine) -> Iterator[Connection]:
 @contextmanager
 def told(engine: Engine) -> Iterator[None]:
     """Turn what the database says into one sentence."""
+    # A copy that is only being checked is not worth another one.
+    copy = not engine.get_execution_options().get("checking", False)
     try:
         yield
     except IntegrityError:
         raise  # two writers met: the store says who came first
-    except DBAPIError as problem:
-        raise KeepingError(_sentence(engine, problem)) from problem
-    except sqlite3.Error as problem:  # while connecting, before SQLAlchemy wraps it
-        raise KeepingError(_sentence(engine, problem)) from problem
-
-
-def _sentence(engine: Engine, problem: Exception) -> str:
-    name = name_of(engine.url)
-    cause = str(getattr(problem, "orig", problem) or problem)
-    lower = cause.lower()
-    if "not a database" in lower or "malformed" in lower or "corrupt" in lower:
-        return (
-            f"the recipes in {name} are damaged ({cause}); put a copy back, or move the file away "
-            "and a new one is begun."
-        )
-    if "readonly" in lower or "read-only" in lower or "unable to open" in lower:
-        return (
-            f"the recipes in {name} cannot be written ({cause}); check the permissions of the "
-            f"file and its folder, or choose another with --database or {VARIABLE}."
-        )
-    if "locked" in lower or "busy" in lower:
-        return f"the recipes in {name} are being written by another program; try again."
-    if "disk" in lower and "full" in lower:
-        return f"the disk that holds {name} is full; nothing was written."
-    return f"the database {name} does not answer ({' '.join(cause.split())[:200]})."
+    except Unreadable as problem:
+        raise damaged(engine.url, str(problem), copy=copy) from None
+    except (DBAPIError, sqlite3.Error) as problem:  # the driver's own: while connecting
+        raise fault(engine.url, problem, copy=copy) from problem

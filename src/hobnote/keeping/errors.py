@@ -10,7 +10,53 @@ if TYPE_CHECKING:
 
 
 class KeepingError(Exception):
-    """The store cannot be used, as one clear sentence that names it."""
+    """The store cannot be used, as one clear sentence that names it.
+
+    ``outside`` is the sentence for callers of the service, whom names of files do
+    not concern; ``passing`` is True where the same may well succeed later.
+    """
+
+    outside = "the recipes cannot be reached just now; nothing was changed."
+    passing = True
+
+
+class StoreDamaged(KeepingError):
+    """What is kept cannot be read back; a copy of the files was put beside them.
+
+    ``cause`` is what was found, without names and without the cook's words.
+    """
+
+    outside = (
+        "the recipes kept here are damaged; nothing was changed, "
+        "and the service's log says what can be done."
+    )
+    passing = False
+
+    def __init__(self, cause: str, sentence: str) -> None:
+        self.cause = cause
+        super().__init__(sentence)
+
+
+class StoreFull(KeepingError):
+    """There is no room; nothing was written, and nothing kept before is touched."""
+
+    outside = (
+        "there is no room left where the recipes are kept; nothing was changed: "
+        "send it again when room was made."
+    )
+
+
+class StoreReadOnly(KeepingError):
+    """The file or its folder cannot be written, or not even opened."""
+
+    outside = "the recipes cannot be written here just now; nothing was changed."
+
+
+class StoreNewer(KeepingError):
+    """A newer Hobnote wrote what is kept."""
+
+    outside = "the recipes were kept by a newer Hobnote than this one; nothing was changed."
+    passing = False
 
 
 class NoSuchRecipe(KeepingError):

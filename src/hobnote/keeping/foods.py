@@ -13,6 +13,7 @@ from sqlalchemy.engine import RowMapping
 
 from hobnote.keeping.engine import open_engine, reading, writing
 from hobnote.keeping.errors import KeepingError
+from hobnote.keeping.faults import Unreadable
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.schema import own_foods
 from hobnote.pantry.own import OwnFood
@@ -52,9 +53,9 @@ class OwnFoods:
         with reading(self.engine) as connection:
             query = select(own_foods).where(own_foods.c.key == plain(name))
             row = connection.execute(query).mappings().first()
-        if row is None:
-            raise NoSuchFood(name)
-        return _food(row)
+            if row is None:
+                raise NoSuchFood(name)
+            return _food(row)
 
     def save(self, food: OwnFood) -> bool:
         """Keep ``food``, over one of the same name; True when it is new."""
@@ -81,7 +82,7 @@ def kept_foods(engine: Engine) -> list[OwnFood]:
     """Every own food by name, of a database that is up to date."""
     with reading(engine) as connection:
         rows = connection.execute(select(own_foods).order_by(own_foods.c.key)).mappings().all()
-    return [_food(row) for row in rows]
+        return [_food(row) for row in rows]
 
 
 def stamp(engine: Engine) -> str:
@@ -105,10 +106,13 @@ def _values(food: OwnFood) -> dict[str, Any]:
 
 
 def _food(row: RowMapping) -> OwnFood:
-    return OwnFood(
-        name=row["name"],
-        figures=json.loads(row["figures"]),
-        serving_g=row["serving_g"],
-        density_g_ml=row["density_g_ml"],
-        note=row["note"],
-    )
+    try:
+        return OwnFood(
+            name=row["name"],
+            figures=json.loads(row["figures"]),
+            serving_g=row["serving_g"],
+            density_g_ml=row["density_g_ml"],
+            note=row["note"],
+        )
+    except (ValueError, TypeError):
+        raise Unreadable("an own food cannot be read back") from None

@@ -14,6 +14,7 @@ from sqlalchemy.exc import IntegrityError
 from hobnote.following.events import EVENTS
 from hobnote.keeping.engine import open_engine, reading, writing
 from hobnote.keeping.errors import AlreadyMade, NoSuchRecipe, StaleRecipe
+from hobnote.keeping.faults import Unreadable
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.own_pantry import OwnPantries
 from hobnote.keeping.schema import creations, recipes, turns
@@ -207,8 +208,12 @@ def _turns(connection: Connection, recipe: int, after: int) -> list[Turn]:
         .where(turns.c.recipe == recipe, turns.c.version > after)
         .order_by(turns.c.version)
     )
-    return [
-        Turn(
+    return [_turn(row) for row in found]
+
+
+def _turn(row: Any) -> Turn:
+    try:
+        return Turn(
             version=row.version,
             kind=row.kind,
             text=row.text,
@@ -218,8 +223,10 @@ def _turns(connection: Connection, recipe: int, after: int) -> list[Turn]:
             at=datetime.fromisoformat(row.at),
             reply=tuple(json.loads(row.reply)),
         )
-        for row in found
-    ]
+    except (ValueError, TypeError):  # never its words: they are the cook's
+        raise Unreadable(
+            f"message {row.version} of recipe {row.recipe} cannot be read back"
+        ) from None
 
 
 def _kept(connection: Connection, recipe: int) -> Kept:
@@ -230,13 +237,16 @@ def _kept(connection: Connection, recipe: int) -> Kept:
 
 
 def entry(row: Any) -> Kept:
-    """A row of the table of recipes."""
-    return Kept(
-        id=row.id,
-        title=row.title,
-        measures=row.measures,
-        warnings=tuple(json.loads(row.warnings)),
-        version=row.version,
-        created=datetime.fromisoformat(row.created),
-        changed=datetime.fromisoformat(row.changed),
-    )
+    """A row of the table of recipes. Raises Unreadable."""
+    try:
+        return Kept(
+            id=row.id,
+            title=row.title,
+            measures=row.measures,
+            warnings=tuple(json.loads(row.warnings)),
+            version=row.version,
+            created=datetime.fromisoformat(row.created),
+            changed=datetime.fromisoformat(row.changed),
+        )
+    except (ValueError, TypeError):
+        raise Unreadable(f"the entry of recipe {row.id} cannot be read back") from None

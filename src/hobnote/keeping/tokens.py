@@ -14,6 +14,7 @@ from sqlalchemy.exc import IntegrityError
 
 from hobnote.keeping.engine import open_engine, reading, writing
 from hobnote.keeping.errors import KeepingError
+from hobnote.keeping.faults import Unreadable
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.schema import tokens
 
@@ -104,7 +105,7 @@ class Tokens:
                     tokens.c.digest == digest(secret), tokens.c.revoked.is_(None)
                 )
             ).first()
-        return None if row is None else _token(row)
+            return None if row is None else _token(row)
 
 
 def digest(secret: str) -> str:
@@ -113,10 +114,13 @@ def digest(secret: str) -> str:
 
 
 def _token(row: Any) -> Token:
-    return Token(
-        id=row.id,
-        name=row.name,
-        scope=row.scope,
-        created=datetime.fromisoformat(row.created),
-        revoked=datetime.fromisoformat(row.revoked) if row.revoked else None,
-    )
+    try:
+        return Token(
+            id=row.id,
+            name=row.name,
+            scope=row.scope,
+            created=datetime.fromisoformat(row.created),
+            revoked=datetime.fromisoformat(row.revoked) if row.revoked else None,
+        )
+    except (ValueError, TypeError):
+        raise Unreadable(f"token {row.id} cannot be read back") from None
