@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -275,3 +276,27 @@ def test_a_store_that_is_no_file_says_what_to_use_instead(tmp_path: Path) -> Non
 def test_a_folder_that_is_not_there_is_said_so(file: Path, tmp_path: Path) -> None:
     with pytest.raises(KeepingError, match="cannot be written"):
         back_up(tmp_path / "nowhere" / "copy.sqlite3", str(file))
+
+
+def hobnote(*words: str, database: Path) -> tuple[int, str, str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "hobnote.cli", *words],
+        env={**os.environ, "HOBNOTE_DATABASE": str(database)},
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    return done.returncode, done.stdout, done.stderr
+
+
+def test_the_commands(file: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "copy.sqlite3"
+    assert hobnote("backup", str(copy), database=file) == (
+        0, f"Backed up to {copy}: 2 recipes, 4 messages.\n", ""
+    )  # fmt: skip
+    status, out, said = hobnote("backup", str(copy), database=file)
+    assert (status, out) == (2, "") and said.startswith(f"hobnote: {copy} is there already")
+    status, out, said = hobnote("restore", str(copy), database=file)
+    assert (status, out) == (2, "") and "--replace" in said and said.count("\n") == 1
+    status, out, said = hobnote("restore", str(copy), "--replace", database=file)
+    assert (status, said) == (0, "")
+    assert out.startswith(f"Restored 2 recipes, 4 messages to {file}.\nWhat was there before is in")
+    assert hobnote("backup", database=tmp_path / "none.sqlite3")[0] == 2

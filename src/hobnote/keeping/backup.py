@@ -193,9 +193,11 @@ def _copy(source: Path, part: Path, target: Path, *, from_backup: bool = False) 
             old.backup(new)  # all pages under one lock that lets others write
         _single(part)
     except sqlite3.Error as problem:
-        told = fault(_url(target if _writing(problem) else source), problem) \
-            if not from_backup or _writing(problem) else None
-        raise told or KeepingError(
+        if _writing(problem):
+            raise fault(_url(target), problem) from None
+        if not from_backup:
+            raise fault(_url(source), problem) from None
+        raise KeepingError(
             f"{source} was not restored: it is no whole backup ({problem}); nothing was changed, "
             "use another one."
         ) from None
