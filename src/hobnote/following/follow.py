@@ -130,4 +130,5 @@ def follow(dictation: Dictation, docs: Iterable[tuple[Doc, int]]) -> list[ev.Eve
     follower = Follower(dictation)
     for doc, base in docs:
         follower.feed(doc, base)
+    follower.ingredients.close()
     return follower.state.events

@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from hobnote.following import events as ev
-from hobnote.following.amounts import dimension
 from hobnote.following.clauses import Clause
+from hobnote.following.evidence import Evidence
 from hobnote.following.leftovers import LeftOvers
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before, negated, within
@@ -20,7 +20,6 @@ from hobnote.following.offering import Offering
 from hobnote.following.pairing import Pair, pair
 from hobnote.following.roles import Role
 from hobnote.following.scene import (
-    DOUBTFUL,
     Scene,
     Walker,
     bare_article,
@@ -28,7 +27,6 @@ from hobnote.following.scene import (
     known,
     references,
     shape,
-    yields,
 )
 from hobnote.following.state import RowState, State
 from hobnote.following.swaps import swap_roles
@@ -44,17 +42,12 @@ from hobnote.marking.marks import (
     Mark,
     RelativeValue,
 )
-from hobnote.record import Amount, Heard
+from hobnote.record import Heard
 
 _LIKENING: Final = frozenset(
     {"like", "consistency", "texture", "thickness", "size", "colour", "color", "shape", "smell",
      "smells", "taste", "tastes", "looks", "resembles", "than"}
 )  # fmt: skip
-_BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "hot water"})
-# "because the soy's salty enough": a reason names foods without bringing them in.
-_REASONS: Final = frozenset({"because", "cause", "'cause", "cos", "coz", "since", "otherwise"})
-_PLENTY: Final = frozenset({"plenty", "lots", "enough", "covering"})
-_IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
 
 
 class Ingredients(Walker):
@@ -63,6 +56,7 @@ class Ingredients(Walker):
     def __init__(self, state: State, dishes: Mapping[str, str]) -> None:
         super().__init__(state)
         self.dishes = dishes
+        self.evidence = Evidence(state, dishes)
         self.measuring = Measuring(state)
         self.offering = Offering(state)
         self.left_overs = LeftOvers(self.measuring, self._new_row)
@@ -97,6 +91,13 @@ class Ingredients(Walker):
         self._implied(scene, scopes)
         self.offering.options(scene, roles)
         self.state.lacking = self._asks_for(scene)
+
+    def close(self) -> None:
+        """Foods that were announced and never came up again are in the dish all the same."""
+        for food, heard in self.state.announced:
+            if food.known and not self.evidence.met(food):
+                self._new_row(food, heard)
+        self.state.announced.clear()
 
     def _announce(self, scene: Scene, compared: set[Mark]) -> None:
         """ "twice as much water as rice": rice is in the dish, its amount to come."""
@@ -236,13 +237,18 @@ class Ingredients(Walker):
             inside = match is not None and mark.start < match.amount.start < mark.end
             weak = match is not None and bare_article(match.amount) and not inside
             unsaid = (amount is None or weak) and relation is None
-            if unsaid and not self._evidence(scene, clause, mark, usable, paired):
-                if self._fragment(clause) and scene.moods[0] == "recipe":
+            if unsaid and not self.evidence.brings_in(scene, clause, mark, usable, paired):
+                if self.evidence.fragment(clause) and scene.moods[0] == "recipe":
                     state.asked, state.asked_at = food, state.utterance
                 return
-            if self._is_dish(clause, food, amount, match):
+            if self.evidence.is_dish(clause, food, amount, match):
                 return
-            if self._asks(clause, amount):
+            if unsaid and self.evidence.announces(clause):
+                state.announced.append((food, heard))
+                return
+            if self.evidence.reckoned(scene, clause, mark, amount):
+                return
+            if self.evidence.asks(clause, amount):
                 state.asked, state.asked_at = food, state.utterance
                 return
             row = self._new_row(food, heard)
@@ -266,86 +272,6 @@ class Ingredients(Walker):
         wanted = set(food.name.split())
         rows = [r for r in self.state.living() if wanted <= set(r.name.split())]
         return rows[-1] if rows else None
-
-    @staticmethod
-    def _asks(clause: Clause, amount: Amount | None) -> bool:
-        """ "Olives? No.": a question brings nothing in until it is answered."""
-        return amount is None and clause.doc[clause.end - 1].text == "?"
-
-    def _beside(self, clause: Clause) -> bool:
-        """Whether the clause names what is served beside the dish, once there is a dish."""
-        return bool(clause.cues("serving")) and bool(self.state.recent)
-
-    def _is_dish(
-        self, clause: Clause, food: FoodValue, amount: Amount | None, match: Pair | None
-    ) -> bool:
-        """Whether the name is the dish's own, or a collective word for other rows."""
-        relation = match is not None and match.amount.label == RELATIVE
-        if food.name in _BARE_WATER and not relation:
-            return amount is None or amount.noun in _PLENTY
-        kind = self.dishes.get(food.name)
-        if kind == "family":  # "serve with flatbreads" brings them in all the same
-            return amount is None and not relation and not clause.cues("serving", "optional")
-        kind = kind or self.dishes.get(food.name.split()[-1])
-        if kind in ("dish", "mixture") and match is not None and yields(clause, match.amount):
-            return True
-        if kind != self.dishes.get(food.name):
-            return False
-        if kind == "dish" and amount is None and not food.definite and self._beside(clause):
-            return False  # "a green salad on the side"
-        measured = amount is not None and dimension(amount) in ("mass", "volume")
-        return kind is not None and (not measured or food.definite)
-
-    def _evidence(
-        self,
-        scene: Scene,
-        clause: Clause,
-        mark: Mark,
-        usable: Sequence[Mark],
-        paired: set[Mark],
-    ) -> bool:
-        """Whether the clause brings the food in: a verb, a listing phrase, a list under way."""
-        food: FoodValue = mark.value
-        foods = [m for m in usable if m.label == FOOD and m.start > mark.start]
-        until = foods[0].start if foods else clause.end
-        for m in usable:
-            # "thighs, skin on, I've got six of those, 750 grams": measured further on
-            later = m.label == AMOUNT and m not in paired and mark.end <= m.start < until
-            if later and m.start < clause.end and not bare_article(m):
-                return True
-        if scene.aside >= DOUBTFUL or clause.doc[clause.start].lower_ in _REASONS:
-            return False
-        verbs = [m for m in clause.of(ACTION) if m.value.kind in _IN_ACTION]
-        doing = [m for m in verbs if m.value.kind in ("add", "prep", "cook", "serve")]
-        if not food.known:
-            return any(m.end <= mark.start for m in doing)
-        if doing or clause.cues("serving", "optional"):
-            return True
-        using = [m for m in verbs if m.value.kind not in ("hold", "heat")]
-        if any(m.end <= mark.start for m in (*clause.cues("list"), *using)):
-            return True
-        near = [m for m in clause.cues("list_weak") if 0 <= mark.start - m.end <= 3]
-        listing = any(r.utterance == self.state.utterance for r in self.state.recent)
-        if near and (listing or near[-1].start == clause.start):
-            return True
-        previous = scene.clause_at(mark.start) - 1
-        if previous >= 0 and listing:
-            # a list runs on over clause joints once it has begun
-            return scene.moods[previous] == "recipe"
-        return self._fragment(clause) and not self.state.aside_before
-
-    @staticmethod
-    def _fragment(clause: Clause) -> bool:
-        """A clause that is nothing but foods, amounts and joints ("salt. pepper. bit of oil")."""
-        covered = {i for m in clause.of(FOOD, AMOUNT, RELATIVE) for i in range(m.start, m.end)}
-        rest = [
-            t
-            for t in clause.doc[clause.start : clause.end]
-            if t.i not in covered
-            and not t.is_punct
-            and t.tag_ not in ("CC", "JJ", "DT", "RB", "VBN", "IN", "NN", "UH", "_SP", "CD")
-        ]
-        return not rest
 
     def _new_row(self, food: FoodValue, heard: tuple[Heard, ...]) -> RowState:
         state = self.state

@@ -72,6 +72,7 @@ class State:
     gathered: list[RowState] = field(default_factory=list)
     asked: FoodValue | None = None
     asked_at: int = 0
+    announced: list[tuple[FoodValue, tuple[Heard, ...]]] = field(default_factory=list)
     aside_before: bool = False
     lacking: RowState | None = None
     counter: int = 0
