@@ -169,3 +169,46 @@ class Evidence(Walker):
             and t.tag_ not in ("CC", "JJ", "DT", "RB", "VBN", "IN", "NN", "UH", "_SP", "CD")
         ]
         return not rest
+
+
+def told_by_kind(usable: Sequence[Mark]) -> list[Mark]:
+    """Without the foods whose kinds are measured one by one ("peppers: two red, one yellow").
+
+    A count before the food itself ("2 onions, one red, one white") is the
+    whole; then the kinds go instead.
+    """
+    starts = {m.start: m.value.name for m in usable if m.label == FOOD}
+    heads = {
+        m.value.kind_of
+        for m in usable
+        if m.label == FOOD and not m.value.name.startswith(starts.get(m.value.kind_of, "?") + " ")
+    } & set(starts)
+    if not heads:
+        return list(usable)
+    amounts = [m for m in usable if m.label == AMOUNT]
+    counted = {
+        f.start
+        for f in usable
+        if f.label == FOOD and f.start in heads
+        for a in amounts
+        if 0 <= f.start - a.end <= 1 and not bare_article(a)
+    }
+    left = [
+        m
+        for m in usable
+        if m.label != FOOD
+        or (
+            (m.start not in heads or m.start in counted)
+            and (m.value.kind_of not in counted or _weighed(m, amounts))
+        )
+    ]
+    gone = {m.start for m in usable} - {m.start for m in left}
+    kinds = [m for m in usable if m.start in gone and m.value.kind_of is not None]
+    taken = [k.start for k in kinds]
+    return [m for m in left if m.label != AMOUNT or not any(0 <= k - m.end <= 1 for k in taken)]
+
+
+def _weighed(kind: Mark, amounts: Sequence[Mark]) -> bool:
+    """ "800 g of flour, 50 of rye": a weight of its own makes the kind a row of its own."""
+    near = [a for a in amounts if 0 <= kind.start - a.end <= 1]
+    return any(a.value.unit not in (None, "piece") for a in near)

@@ -12,7 +12,7 @@ from typing import Final
 
 from hobnote.following import events as ev
 from hobnote.following.clauses import Clause
-from hobnote.following.evidence import Evidence
+from hobnote.following.evidence import Evidence, told_by_kind
 from hobnote.following.leftovers import LeftOvers
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before, negated, within
@@ -77,6 +77,7 @@ class Ingredients(Walker):
             and not (m in compared and known(self.state, m) is not None)
             and self._speaks(scene, n, m, scopes[n], roles)
         ]
+        usable = told_by_kind(usable)
         self._answers(usable, roles)
         pairs = pair(doc, usable)
         by_food = {p.food: p for p in pairs}
@@ -180,6 +181,8 @@ class Ingredients(Walker):
             for p in clause.of(PART)
         ):
             return False
+        if mark.label == FOOD and cue_before(clause, mark.start, ("becoming",), reach=3):
+            return False  # "they turn into ham"
         if mark.label == FOOD:
             before = clause.doc[max(clause.start, mark.start - 4) : mark.start]
             words = [t.lower_ for t in before]

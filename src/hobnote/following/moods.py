@@ -13,6 +13,7 @@ from hobnote.marking.actions import ActionValue
 from hobnote.marking.marks import (
     ACTION,
     AMOUNT,
+    CLAIM,
     CUE,
     FOOD,
     HEAT,
@@ -46,6 +47,10 @@ _ANSWERING: Final = frozenset(
      "you", "actually", "hundred", "not"}
 )  # fmt: skip
 _SCOPE_END: Final = frozenset({"but", "just", "only", "instead", "because", ",", "or", "so", "use"})
+_SAID_OF: Final = frozenset(
+    {"from", "at", "in", "is", "are", "tastes", "taste", "looks", "smells", "goes", "would",
+     "pairs", "better", "cheaper", "compared", "unlike", "than", "out", "down"}
+)  # fmt: skip
 _LEAVING: Final = frozenset({"leave", "leaving", "left", "keep", "take"})
 _DROPPING: Final = frozenset(
     {"leave", "leaving", "left", "skip", "skipping", "omit", "ditch", "hold", "take"}
@@ -63,6 +68,9 @@ def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[M
         elif current != "recipe" and _resumes(clause):
             current = "recipe"
         found.append(current)
+    for n in range(len(found) - 1, 0, -1):
+        if found[n] == "other" and found[n - 1] == "recipe" and _told_of(*clauses[n - 1 : n + 1]):
+            found[n - 1] = "other"
     if (
         aside_score is not None
         and aside_score >= ASIDE_SCORE
@@ -71,6 +79,16 @@ def moods(clauses: Sequence[Clause], aside_score: float | None = None) -> list[M
     ):
         return ["other" if m == "recipe" else m for m in found]
     return found
+
+
+def _told_of(clause: Clause, after: Clause) -> bool:
+    """ "the bagel | from the café next door": what the digression is said of goes with it."""
+    doc = clause.doc
+    if clause.of(ACTION, AMOUNT, TIME, CLAIM) or clause.cues("list", "total"):
+        return False
+    if doc[clause.end - 1].is_punct or doc[clause.end - 1].is_space:
+        return False
+    return doc[after.start].lower_ in _SAID_OF
 
 
 def _digressing(clause: Clause, *kinds: str) -> bool:

@@ -220,6 +220,8 @@ def _right(doc: Doc, amount: Mark, food: Mark, ordered: Sequence[Mark]) -> float
     lowers = [t.lower_ for t in gap]
     if not gap:
         return 10.0
+    if food.value.kind_of is not None and len(gap) == 1:
+        return 12.0  # "stock, 500 ml, chicken"
     if any(t in _CLOSERS for t in lowers):
         return 0.0
     plain = all(

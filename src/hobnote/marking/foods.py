@@ -12,6 +12,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
+from hobnote.marking.kinds_said import KindsSaid
 from hobnote.marking.lexicon import PhraseTable, table, verb_forms, verbs, words
 from hobnote.marking.marks import (
     AMOUNT,
@@ -45,6 +46,8 @@ _PARTS: Final = {
     "juice": "juice", "zest": "zest", "rind": "zest", "peel": "zest", "whites": "white",
     "white": "white", "yolks": "yolk", "yolk": "yolk",
 }  # fmt: skip
+SPOKEN_OF: Final = 12
+"""Tokens that a food may stand before a part of it that is said without it."""
 _AND: Final = frozenset({"and", "&", "+", "plus", "n"})
 _BEFORE_WHOLE: Final = frozenset(
     {"the", "a", "an", "those", "these", "that", "this", "your", "my", "both", "same", "about",
@@ -101,12 +104,18 @@ class FoodMarker:
         said = Said(doc, self.spelling)
         taken = covered(doc, TIME, HEAT, TEMPERATURE, CLAIM, PORTIONS)
         amounts = covered(doc, AMOUNT)
+        kinds = KindsSaid(said, self.phrases, self._describes)
         i = 0
         while i < len(said.lowers):
             part = self._part_of(said, i, amounts)
             if part is not None:
                 self._mark(said, i, part[0], part[1], known=True)
                 i = part[0]
+                continue
+            kind = kinds.hit(i)
+            if kind is not None:
+                self._mark(said, i, kind[0], kind[1], known=True, kind_of=kind[2])
+                i = kind[0]
                 continue
             hit = None if said.starts[i] in taken else self._longest(said.lowers, i)
             if hit is None or not self._is_food(said, i, hit[0], amounts):
@@ -150,11 +159,13 @@ class FoodMarker:
 
     def _inverted(self, lowers: list[str], i: int) -> tuple[int, str] | None:
         """ "tomatoes, cherry, a punnet", "onions, red": the kind said after its plural."""
-        if i + 2 >= len(lowers) or lowers[i + 1] != "," or not lowers[i].endswith("s"):
+        if i + 2 >= len(lowers) or lowers[i + 1] != "," or self._describes(lowers[i + 2]):
             return None
         after = lowers[i + 3] if i + 3 < len(lowers) else "."
         if after.isalpha() or lowers[i + 2].endswith("s"):
             return None
+        if not lowers[i].endswith("s") and (after != "." or self.phrases.at(lowers, i + 2)):
+            return None  # "pepper, black." is one; "milk, cocoa." are two
         hit = self.phrases.at([lowers[i + 2], lowers[i]], 0)
         return (i + 3, hit[1]) if hit is not None and hit[0] == 2 else None
 
@@ -176,9 +187,21 @@ class FoodMarker:
             if hit is not None and said.starts[j] not in amounts:
                 return hit[0], f"{hit[1]} {part}"
             if said.starts[j] not in amounts and said.lowers[j] not in _BEFORE_WHOLE:
-                return None
+                break
             j += 1
-        return None
+        whole = self._spoken_of(said, i)
+        counted = said.starts[i + 2] in amounts or said.lowers[i + 2] in ("one", "both", "it")
+        return (i + 1, f"{whole} {part}") if whole is not None and counted else None
+
+    @staticmethod
+    def _spoken_of(said: Said, i: int) -> str | None:
+        """The fruit that a part without one is of: "lime zest and juice of 2"."""
+        foods = [m for m in marks(said.doc, FOOD) if said.starts[i] - m.end <= SPOKEN_OF]
+        if not foods:
+            return None
+        name: str = max(foods, key=lambda m: m.start).value.name
+        first, _, last = name.rpartition(" ")
+        return first if last in _PARTS.values() and first else name
 
     def _compound(self, said: Said, i: int, end: int, amounts: set[int]) -> bool:
         """ "clam juice", "oyster crackers": a name with what is made of it is another food."""
@@ -204,6 +227,8 @@ class FoodMarker:
             return end - i > 1 and (before == "of" or said.starts[i] - 1 in amounts)
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
+        if following in ("one", "ones") and said.starts[end] not in amounts:
+            return False  # "the steak one", "8 small corn ones"
         if end - i > 1 or said.replaced[i]:
             return True
         tag = said.tag(i)
@@ -252,9 +277,14 @@ class FoodMarker:
         value = amount.value if amount is not None else None
         if amount is None or not isinstance(value, AmountValue):
             return False
-        weight = value.unit is None and value.best >= _WEIGHED  # "flour six hundred as well"
-        if value.unit in (None, "percent") and value.vague is None and not weight:
+        if value.unit == "percent":
             return False
+        weight = value.unit is None and value.best >= _WEIGHED  # "flour six hundred as well"
+        if value.unit is None and value.vague is None and not weight:
+            # "sugar 10 caster", but "salt 4 fillets"
+            j = next((j for j, s in enumerate(said.starts) if s >= amount.end), len(said.lowers))
+            closed = j >= len(said.lowers) or said.opens(j) or said.lowers[j] == ","
+            return closed or self.phrases.at([said.lowers[j], said.lowers[i]], 0) is not None
         if value.unit == "piece" and value.noun is None:
             return False
         after = next((j for j, s in enumerate(said.starts) if s >= amount.end), len(said.lowers))
@@ -276,7 +306,20 @@ class FoodMarker:
             return False
         return i == 0 or said.opens(i) or said.lowers[i - 1] in _ORDER_OPENERS
 
-    def _mark(self, said: Said, start: int, end: int, name: str, *, known: bool) -> None:
+    def _describes(self, word: str) -> bool:
+        """Whether a word tells size, state or what was done, and so no kind."""
+        return any(self.modifiers[kind].at([word], 0) for kind in ("state", "preparation", "size"))
+
+    def _mark(
+        self,
+        said: Said,
+        start: int,
+        end: int,
+        name: str,
+        *,
+        known: bool,
+        kind_of: int | None = None,
+    ) -> None:
         lowers = said.lowers
         while (
             end - start > 1 and lowers[start] in _STRIPPED and self._named(lowers, start + 1, end)
@@ -292,6 +335,7 @@ class FoodMarker:
             state=state or after_state,
             preparation=tuple(dict.fromkeys((*preparation, *after_preparation))),
             score=1.0 if known else 0.5,
+            kind_of=kind_of,
             plural=said.lowers[end - 1] != words(name)[-1] and said.lowers[end - 1].endswith("s"),
         )
         put(said.doc, FOOD, said.starts[start], said.ends[end - 1], value)

@@ -127,7 +127,8 @@ class FoodValue:
     """A food as said: ``name`` plain, singular, lower case, without preparation words.
 
     ``known`` is False for a noun-phrase guess that the pantry does not hold.
-    ``definite`` marks "the yoghurt", "that tahini".
+    ``definite`` marks "the yoghurt", "that tahini". ``kind_of`` is the first
+    token of the food whose kind this is ("beans: 1 tin *black*").
     """
 
     name: str
@@ -137,6 +138,7 @@ class FoodValue:
     preparation: tuple[str, ...] = ()
     score: float = 1.0
     plural: bool = False
+    kind_of: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
