@@ -189,9 +189,9 @@ class FoodMarker:
             if said.starts[j] not in amounts and said.lowers[j] not in _BEFORE_WHOLE:
                 break
             j += 1
-        whole = self._spoken_of(said, i)
+        fruit = self._spoken_of(said, i)
         counted = said.starts[i + 2] in amounts or said.lowers[i + 2] in ("one", "both", "it")
-        return (i + 1, f"{whole} {part}") if whole is not None and counted else None
+        return (j, f"{fruit} {part}") if fruit is not None and counted else None
 
     @staticmethod
     def _spoken_of(said: Said, i: int) -> str | None:
