@@ -52,7 +52,7 @@ def test_figures_follow_the_food_and_come_back_with_the_table(store: Store) -> N
     assert talk.refresh() == []
     assert _energy(talk, "milk") > 300
     foods.save(OwnFood("milk", {"energy_kcal": 120, "fat_g": 5}))
-    talk.say("what's the protein?")  # a message sees it without a refresh
+    talk.look()
     assert _energy(talk, "milk") > 360
     foods.remove("milk")
     talk.refresh()

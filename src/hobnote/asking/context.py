@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from spacy.tokens import Doc
 
@@ -21,6 +22,15 @@ from hobnote.record import Heard, Record
 _ARTICLES = frozenset({"the", "a", "an", "some", "any", "that", "this", "those", "these", "my",
                        "more", "of", "it", "all", "in", "for"})  # fmt: skip
 _LONGEST_NAME = 4
+
+
+def _marked(words: str, own: tuple[str, ...]) -> tuple[tuple[Doc, int], ...]:
+    return tuple(mark(words, own))
+
+
+# "the oats", "a teaspoon": said again and again, and nobody changes a marked Doc.
+_short = lru_cache(maxsize=512)(_marked)
+_SHORT = 60
 
 
 class Ambiguous(Exception):
@@ -59,7 +69,8 @@ class Context:
         words = self.text if text is None else text
         if words not in self._docs:
             own = self.pantry.own_names()
-            self._docs[words] = list(mark(words, own)) if words.strip() else []
+            marked = _short if len(words) <= _SHORT else _marked
+            self._docs[words] = list(marked(words, own)) if words.strip() else []
         return self._docs[words]
 
     def marks(self, text: str | None, *labels: str) -> list[tuple[Doc, int, Mark]]:

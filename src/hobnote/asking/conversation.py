@@ -162,10 +162,10 @@ class Conversation:
         if new:
             self.turns.extend(new)
             self._now = None
-        self._look()
+        self.look()
         return new
 
-    def _look(self) -> None:
+    def look(self) -> None:
         """The pantry as it is now: the cook's own foods may have changed."""
         pantry = self.keeper.pantry(self.measures or "us")
         if pantry is not self.pantry:
@@ -232,7 +232,6 @@ class Conversation:
         :meth:`refresh`, look, and say it again) and KeepingError when it
         cannot be kept. In both cases the recipe is as before.
         """
-        self._look()
         now = self._state()
         try:
             dictation = self._dictation(text, now)
@@ -247,7 +246,6 @@ class Conversation:
         Raises KeyError when the question is not open and IndexError when there
         is no such option.
         """
-        self._look()
         now = self._state()
         asked = next((q for q in now.questions if q.id == question), None)
         if asked is None:
@@ -272,7 +270,6 @@ class Conversation:
         Raises KeyError when there is no such row or step, and CannotCorrect,
         one sentence, for an amount that is none.
         """
-        self._look()
         now = self._state()
         place = Place(now.record, now.rows(), now.steps())
         place.check(fix)
@@ -308,14 +305,16 @@ class Conversation:
         if self._now is None:
             found = standing(self.turns)
             events = [event for turn in found.holds for event in turn.events]
+            now = known(events)
             record = without_settled(
                 record_of(
                     events, measures=self.measures, warnings=self.warnings, pantry=self.pantry
                 ),
                 events,
+                now,
             )
-            asked = [self._named(q) for q in questions(record, events, self.thresholds)]
-            self._now = _Now(found.holds, found.undone, events, known(events), record, asked)
+            asked = [self._named(q) for q in questions(record, events, self.thresholds, now)]
+            self._now = _Now(found.holds, found.undone, events, now, record, asked)
         return self._now
 
     def _named(self, question: Question) -> Question:
@@ -342,7 +341,7 @@ class Conversation:
         return Context(
             events=now.events,
             record=now.record,
-            known=known(now.events),
+            known=now.known,
             questions=now.questions,
             asked=asked or next((q for q in now.questions if q.matters), None),
             dictation=dictation,

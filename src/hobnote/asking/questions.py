@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from hobnote.asking.settling import flag_keys
 from hobnote.following import events as ev
+from hobnote.following.resume import Known
 from hobnote.record import Flag, Heard, Range, Record
 
 MOST_OPTIONS = 4
@@ -65,11 +66,14 @@ def _usual() -> dict[str, Any]:
 
 
 def questions(
-    record: Record, events: Sequence[ev.Event], thresholds: Thresholds | None = None
+    record: Record,
+    events: Sequence[ev.Event],
+    thresholds: Thresholds | None = None,
+    now: Known | None = None,
 ) -> list[Question]:
     """Every open question: those that matter, dearest first, then those only listed."""
     limits = thresholds or Thresholds.usual()
-    keys = flag_keys(record, events)
+    keys = flag_keys(record, events, now)
     found = [_question(flag, keys[flag.id], record, limits) for flag in record.flags]
     return sorted(found, key=lambda q: not q.matters)
 

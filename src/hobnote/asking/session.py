@@ -60,6 +60,7 @@ class Session:
             return []
         if self.talk is None:
             return self._first(message)
+        self.talk.look()
         asked = self.talk.asked
         try:
             reply = self.talk.say(message, self.who)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from hobnote.following import events as ev
-from hobnote.following.resume import known
+from hobnote.following.resume import Known, known
 from hobnote.record import Flag, Record
 
 AMOUNTS: Final = frozenset(
@@ -15,9 +15,14 @@ AMOUNTS: Final = frozenset(
 FOODS: Final = frozenset({"unmatched food", "unsure food", "generic food", "mis-heard word"})
 
 
-def flag_keys(record: Record, events: Sequence[ev.Event]) -> dict[str, str | None]:
-    """Flag id to the key of the row, step or claim that it is about; None: the dish."""
-    places = known(events).places()
+def flag_keys(
+    record: Record, events: Sequence[ev.Event], now: Known | None = None
+) -> dict[str, str | None]:
+    """Flag id to the key of the row, step or claim that it is about; None: the dish.
+
+    ``now`` is what ``events`` leave, where that is worked out already.
+    """
+    places = (now or known(events)).places()
     found: dict[str, str | None] = {flag.id: None for flag in record.flags}
     for component in record.components:
         for place, row in enumerate(component.ingredients):
@@ -72,12 +77,14 @@ def settled(events: Sequence[ev.Event]) -> set[tuple[str, str | None]]:
     return closed
 
 
-def without_settled(record: Record, events: Sequence[ev.Event]) -> Record:
+def without_settled(
+    record: Record, events: Sequence[ev.Event], now: Known | None = None
+) -> Record:
     """``record`` without the flags whose questions were settled; the others keep their ids."""
     closed = settled(events)
     if not closed:
         return record
-    keys = flag_keys(record, events)
+    keys = flag_keys(record, events, now)
     gone = {flag.id for flag in record.flags if (flag.kind, keys[flag.id]) in closed}
     if not gone:
         return record

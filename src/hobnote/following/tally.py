@@ -213,11 +213,10 @@ def _step(fold: _Fold, event: ev.Stepped | ev.StepChanged | ev.StepDropped) -> N
 def _close(fold: _Fold) -> Record:
     for row in fold.rows.values():
         _relate(fold, row, seen=set())
-    keep = {name: part.model_copy(deep=True) for name, part in fold.parts.items()}
+    # Parts and rows were made for this fold and are nobody else's: no copies.
+    keep = dict(fold.parts)
     for row in fold.rows.values():
-        keep.setdefault(row.component, Component(name=row.component)).ingredients.append(
-            row.item.model_copy(deep=True)
-        )
+        keep.setdefault(row.component, Component(name=row.component)).ingredients.append(row.item)
     return Record(
         title=fold.title,
         portions=fold.portions,

@@ -159,8 +159,12 @@ class Store:
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         """The log of a recipe from version ``after`` + 1 on."""
         with reading(self.engine) as connection:
-            _kept(connection, recipe)
-            return _turns(connection, recipe, after)
+            found = connection.execute(
+                select(recipes.c.version).where(recipes.c.id == recipe)
+            ).scalar()
+            if found is None:
+                raise NoSuchRecipe(recipe)
+            return _turns(connection, recipe, after) if found > after else []
 
     def find(self, recipe: int) -> Kept:
         """One recipe's entry; raises :class:`NoSuchRecipe`."""
