@@ -49,6 +49,12 @@ def test_amounts(line: dict[str, str]) -> None:
         assert not unit or row.amount.unit == unit
 
 
+@pytest.mark.parametrize("line", lines("portions.csv"), ids=lambda line: line["said"][:40])
+def test_portions(line: dict[str, str]) -> None:
+    portions = hobnote.read(line["said"]).portions
+    assert (portions.best if portions else None) == (float(line["portions"] or 0) or None)
+
+
 @pytest.mark.parametrize("line", lines("swaps.csv"), ids=lambda line: line["said"][:40])
 def test_swaps(line: dict[str, str]) -> None:
     offers = [(i.name, i.swap_for) for i in ingredients(line["said"]) if i.swap_for]

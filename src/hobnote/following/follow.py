@@ -13,14 +13,15 @@ from typing import Final
 from spacy.tokens import Doc
 
 from hobnote.following import events as ev
-from hobnote.following.clauses import utterances
+from hobnote.following.clauses import Clause, utterances
 from hobnote.following.ingredients import Ingredients
 from hobnote.following.moods import moods
+from hobnote.following.overruled import doubt, overrule
 from hobnote.following.parts import Parts
 from hobnote.following.scene import DOUBTFUL, Scene
 from hobnote.following.state import State
 from hobnote.following.steps import Steps
-from hobnote.marking.marks import CLAIM, PORTIONS, AmountValue, ClaimValue
+from hobnote.marking.marks import AMOUNT, CLAIM, PORTIONS, AmountValue, ClaimValue, Mark
 from hobnote.marking.tables import rows
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Claim, ClaimNutrient
@@ -59,11 +60,13 @@ class Follower:
     def _utterance(self, scene: Scene) -> None:
         before = len(self.state.events)
         self.parts.take(scene)
+        overrule(scene)
         if any(m in ("recipe", "hypothetical") for m in scene.moods):
             self.ingredients.take(scene)
             self.steps.take(scene)
         elif any(c.cues("instead") for c in scene.clauses):
             self.ingredients.take(scene)  # "my wife uses B instead of A": an offer all the same
+        doubt(self.state, scene)
         self.ingredients.offering.misheard(scene)
         self._figures(scene)
         silent = len(self.state.events) == before
@@ -86,13 +89,28 @@ class Follower:
                 if isinstance(value, ClaimValue):
                     event = ev.Claimed(claim=_claim(value), heard=heard)
                     claims[value.nutrient, value.scope] = event
-                elif isinstance(value, AmountValue):
+                elif isinstance(value, AmountValue) and not self._rate(scene, clause, mark):
                     state.portions = value.best
                     state.emit(
                         ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)
                     )
         for event in claims.values():
             state.emit(event)
+
+    def _rate(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
+        """ "one cup of rice for two people", "is tapas for 8": beside the number already given.
+
+        A later number counts when it is said as the dish's own ("serves six", "no, for six").
+        """
+        if self.state.portions is None:
+            return False
+        words = [t.lower_ for t in clause.doc[mark.start : mark.end]]
+        weak = words[0] == "for" or words[:2] == ["is", "for"]
+        if not weak or clause.cues("correction"):
+            return False
+        measured = any(m.end <= mark.start for m in clause.of(AMOUNT))
+        before = {t.lower_ for t in clause.doc[clause.start : mark.start]}
+        return measured or not before.isdisjoint(("or", "if"))
 
     def _asides(self, scene: Scene, silent: bool) -> None:
         """Clauses out of the recipe's mood, joined where they stand side by side.

@@ -17,6 +17,7 @@ from hobnote.following.leftovers import LeftOvers
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before, negated, within
 from hobnote.following.offering import Offering
+from hobnote.following.overruled import settled, unpaired
 from hobnote.following.pairing import Pair, pair
 from hobnote.following.roles import Role
 from hobnote.following.scene import (
@@ -68,6 +69,9 @@ class Ingredients(Walker):
         scopes = [negated(c) for c in clauses]
         roles = swap_roles(clauses, self._standing)
         compared = references(clauses)
+        replaced = {a: settled(doc, a, b) for a, b in scene.replaced.items()}
+        stand = set(scene.replaced.values())
+        self.measuring.final = set(replaced.values())
         self._announce(scene, compared)
         usable = [
             m
@@ -79,14 +83,20 @@ class Ingredients(Walker):
         ]
         usable = told_by_kind(usable)
         self._answers(usable, roles)
-        pairs = pair(doc, usable)
+        pairs = [
+            p if p.amount not in replaced else Pair(replaced[p.amount], p.food, p.score, False)
+            for p in pair(doc, [m for m in usable if m not in stand])
+        ]
+        pairs += unpaired(usable, replaced, pairs)
         by_food = {p.food: p for p in pairs}
         paired = {p.amount for p in pairs}
         self.offering.negate(scene, scopes, roles)
         for mark in sorted(usable, key=lambda m: m.start):
             if mark.label == FOOD:
                 self._food(scene, mark, by_food.get(mark), roles.get(mark), usable, paired)
-            elif mark not in paired:
+            elif mark in replaced and replaced[mark] not in paired:
+                self.left_overs.recall(scene, mark, replaced[mark])
+            elif mark not in paired and mark not in replaced and mark not in stand:
                 self.left_overs.take(scene, mark)
         self.measuring.bare_units(scene)
         self._implied(scene, scopes)

@@ -12,6 +12,7 @@ from hobnote.following.clauses import Clause
 from hobnote.following.kinds import FARTHEST, MISTAKEN, compatible
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before
+from hobnote.following.overruled import asserts
 from hobnote.following.pairing import pronoun_after
 from hobnote.following.quantities import GRAMS, LEAST_CONTENT, holds, unit_of
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
@@ -57,7 +58,9 @@ class LeftOvers(Walker):
             return
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self.heard(scene, mark.start, mark.end)
-        lone = lone_amount(clause)
+        lone = lone_amount(clause) or (
+            (state.doubted or state.asked) is not None and asserts(clause, mark)
+        )
         near = state.utterance - state.asked_at <= 1
         if state.asked is not None and near and (lone or self._opens(clause, mark)):
             row = self.new_row(state.asked, heard)
@@ -68,6 +71,7 @@ class LeftOvers(Walker):
                 return
             row = found
         corrected = cue_before(clause, mark.start, ("correction",), reach=7) is not None
+        corrected = corrected or (row is state.doubted and asserts(clause, mark))
         corrected = corrected or (row.measured and self._was(clause, mark))
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
@@ -107,6 +111,28 @@ class LeftOvers(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
         else:
             state.measure(row, amount, how, heard)
+
+    def recall(self, scene: Scene, first: Mark, final: Mark) -> None:
+        """ "I said three cloves, it's two": the row that has the first gets the other."""
+        spoken = self.measuring.spoken(scene, first)
+        if spoken is None or spoken.best is None:
+            return
+        kept = [
+            r
+            for r in self.state.living()
+            if (r.amount.best, r.amount.unit) == (spoken.best, spoken.unit)
+            and spoken.noun in (None, r.amount.noun)
+        ]
+        if not kept:
+            return
+        row, value = kept[-1], final.value
+        heard = self.heard(scene, first.start, final.end)
+        amount = row.amount.model_copy(
+            update={"low": value.low, "best": value.best, "high": value.high}
+        )
+        if value.unit is not None:
+            amount = self.measuring.spoken(scene, final, row=row) or amount
+        self.state.measure(row, amount, "set", heard)
 
     @staticmethod
     def _spoon_kind(row: RowState, value: AmountValue) -> bool:

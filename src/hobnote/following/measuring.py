@@ -15,7 +15,7 @@ from hobnote.following.moods import cue_before
 from hobnote.following.pairing import Pair
 from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word, of_each
-from hobnote.following.state import RowState, related
+from hobnote.following.state import RowState, State, related
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
 from hobnote.marking.tables import rows, unit_words, word_list
 from hobnote.record import Amount, Heard
@@ -37,6 +37,11 @@ def _inside(amount: Mark, food: Mark) -> bool:
 
 class Measuring(Walker):
     """Reads the amounts of a scene onto rows."""
+
+    def __init__(self, state: State) -> None:
+        super().__init__(state)
+        self.final: set[Mark] = set()
+        """Amounts of the utterance that overrule what was said before."""
 
     def amount(self, scene: Scene, match: Pair | None, food: FoodValue) -> Amount | None:
         if match is None or not isinstance(match.amount.value, AmountValue):
@@ -169,6 +174,9 @@ class Measuring(Walker):
             amount = times(amount, state.portions)
         start = min(match.amount.start, match.food.start)
         heard = self.heard(scene, start, max(match.amount.end, match.food.end))
+        if match.amount in self.final:
+            state.measure(row, amount, "set", heard)
+            return
         if self._is_use(row, value, food, match, amount) or self.varies(scene, match.food, row):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
             return

@@ -31,6 +31,8 @@ class Scene:
     """Rows by the first token of the food that named them."""
     parts: set[int] = field(default_factory=set)
     """Tokens that name a part of the dish and no food."""
+    replaced: dict[Mark, Mark] = field(default_factory=dict)
+    """Amounts said only to be overruled, each with the one that stands."""
     aside: float = 0.0
     """Learned score of the utterance's being an aside, 0 to 1."""
 

@@ -74,6 +74,8 @@ class State:
     asked_at: int = 0
     announced: list[tuple[FoodValue, tuple[Heard, ...]]] = field(default_factory=list)
     aside_before: bool = False
+    doubted: RowState | None = None
+    """The row whose last amount was said as somebody else's, or as what it usually is."""
     lacking: RowState | None = None
     counter: int = 0
 

@@ -143,7 +143,7 @@ class _Reader:
         before = w.get(approximately(w, n.start)[0] - 1)
         if before in ("by", "into", "at") and w.get(n.end) != "of" and not nounish(w, j):
             return None
-        just = w.get(n.start - 2) in ("just", "only")
+        just = w.get(n.start - 2) in ("just", "only") and w.get(n.start - 3) in _CORRECTING
         lone = w.get(n.start) == "one" and n.end == n.start + 1
         if lone and not just and not self._really_one(n, j):
             return None
@@ -370,6 +370,7 @@ class _Reader:
 
 
 # "300 grams a pack": what one of the things counted weighs.
+_CORRECTING: Final = bag("actually no sorry wait mean make meant it's")
 _EACH: Final = bag("piece pop pack packet tin can bag jar block bottle carton fillet breast")
 _ARTICLES: Final = frozenset(("a", "an", "another", "extra"))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from spacy.language import Language
@@ -66,7 +66,13 @@ class _Reader:
         end, noun = self._noun(n.end)
         if noun is None and (frame is None or frame[1] == "noun"):
             frame = self._opening(n)
+        if noun is None and frame is not None and n.best >= 4:
+            things = phrase_list("portion_things").at(w.text, self._plain(n.end))
+            if things is not None:
+                end, noun = things[0], w.text[things[0] - 1]
         if frame is None:
+            if noun is not None and self._eating(n, end):
+                return n.start, end, self._value(n, noun)
             people = noun in ("people", "persons", "person") and n.best >= 3 and n.start < 25
             if self._cut(n):
                 return n.start, n.end + 1, self._value(n, w.get(n.end))
@@ -96,13 +102,34 @@ class _Reader:
             return None
         if noun is None and w.get(n.end) in unit_words():
             return None
-        if noun is None and needs == "bare" and not boundary(w, n.end):
+        tonight = phrase_list("eating_words").at(w.text, n.end) is not None
+        if noun is None and needs == "bare" and not (tonight or boundary(w, n.end)):
             return None
         if noun is None and needs == "thing":
             noun, end = self._thing(n.end)
             if end < 0:
                 return None
         return start, end, self._value(n, noun)
+
+    def _plain(self, i: int) -> int:
+        """The word after "big", "small", "good-sized"."""
+        while self.w.get(i) in _HUNGRY:
+            i += 1
+        return i
+
+    def _eating(self, n: Numeral, end: int) -> bool:
+        """ "crew dinner, 6 ppl", "three of us eating", "eight of us tonight"."""
+        w = self.w
+        people = " ".join(w.text[n.end : end]) in word_list("people_words") or (
+            w.get(end - 1) in word_list("people_words")
+        )
+        if not people or n.best < 2 or n.is_range:
+            return False
+        apart = w.get(n.start - 1) in (",", ":", ".", "\n", "-", "(", "") and (
+            w.get(end) in ("", ",", ".", "\n", ")", "!")
+        )
+        eating = phrase_list("eating_words").at(w.text, end) is not None
+        return eating or (apart and n.start < _NEAR_TITLE)
 
     def _cut(self, n: Numeral) -> bool:
         """ "mark it into sixteen squares", "haddock chowder, four bowls": what comes out."""
@@ -115,6 +142,8 @@ class _Reader:
     def _opening(self, n: Numeral) -> tuple[int, str] | None:
         """ "my tofu stir fry for two", near the start: the dish is for so many."""
         w, i = self.w, n.start - 1
+        if w.get(i) == "for" and self._presents(i) and w.get(n.end) in ("", ".", ",", "\n", "!"):
+            return i, "bare"
         apart = w.get(i - 1) == "," and word_list("cooking_verbs").isdisjoint(w.text[:i])
         if w.get(i) != "for" or not 1 <= i <= 16 or not 2 <= n.best <= 60 or n.is_range:
             return None
@@ -126,6 +155,13 @@ class _Reader:
         if follows in ("to", "or", "of", "at", "on", "then", "and", "until", "more"):
             return None
         return i, "bare"
+
+    def _presents(self, i: int) -> bool:
+        """ "This is the small version, for four.": a sentence that presents the dish."""
+        w, start = self.w, i
+        while start > 0 and w.get(start - 1) not in (".", "!", "?", "\n") and i - start < _PRESENT:
+            start -= 1
+        return w.get(start) in ("this", "it", "here") and w.get(start + 1) in ("is", "'s")
 
     def _frame(self, i: int) -> tuple[int, str] | None:
         """The frame that ends just before word ``i``: (its start, what it needs)."""
@@ -170,10 +206,28 @@ class _Reader:
             return None, -1
         return (noun.noun if noun else w.get(i)), i + 1
 
+    def plus_one(
+        self, start: int, end: int, value: AmountValue
+    ) -> tuple[int, int, AmountValue]:
+        """ "feeds the four of us plus the cox": one more."""
+        w, i = self.w, end
+        if w.get(i) not in ("plus", "and"):
+            return start, end, value
+        i += 1 + (w.get(i + 1) in ("the", "a", "our", "my", "one"))
+        if w.get(i) not in word_list("extra_eaters"):
+            return start, end, value
+        return start, i + 1, replace(
+            value, low=value.low + 1, best=value.best + 1, high=value.high + 1
+        )
+
     def _value(self, n: Numeral, noun: str | None) -> AmountValue:
         return AmountValue(n.low, n.best, n.high, noun=noun, approximate=n.approximate)
 
 
+_PRESENT: Final = 10
+"""Most words of a sentence that presents the dish, up to the number of eaters."""
+_NEAR_TITLE: Final = 40
+"""Words from the start within which "6 ppl" alone tells for how many a dish is."""
 _DISH_VERBS: Final = bag("fry roast bake stew braise")
 _PORTION: Final = bag("portion portions serving servings helpings helping diners covers")
 
@@ -183,15 +237,21 @@ def portions(doc: Doc) -> Doc:
     """Mark every statement of portions in ``doc`` with an :class:`AmountValue`."""
     w = lex(doc)
     frames, nouns = _frames().firsts(), phrase_list("portion_nouns").firsts()
+    nouns = nouns | phrase_list("one_eater").firsts()
     if frames.isdisjoint(w.text) and nouns.isdisjoint(w.text):
         return doc
     found = numerals(doc)
     reader = _Reader(w, found)
+    alone = phrase_list("one_eater")
+    for i, word in enumerate(w.text):
+        hit_one = alone.at(w.text, i) if word in alone.firsts() else None
+        if hit_one is not None:
+            put(doc, PORTIONS, *w.span(i, hit_one[0]), AmountValue(1, 1, 1))
     for n in found:
         hit = reader.portions(n)
         if hit is None:
             continue
-        start, end, value = hit
+        start, end, value = reader.plus_one(*hit)
         end, ish = ish_after(w, end)
         _, about = approximately(w, n.start)
         if (ish or about) and not value.approximate:
