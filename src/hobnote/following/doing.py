@@ -33,6 +33,8 @@ _LASTING: Final = frozenset(
 _POINTING: Final = frozenset(
     {"the", "your", "that", "all", "those", "these", "my", "this", "then", "and", "whole", "in"}
 )
+NIGHT: Final = 480.0
+"""Minutes from which a time is told by a word ("overnight") and gives way to a figure."""
 DAY: Final = 1440.0
 """Minutes from which a time without a verb that holds is no step ("for four days")."""
 
@@ -93,15 +95,17 @@ def stand_ins() -> dict[str, frozenset[str]]:
     }
 
 
-def stand_in(doing: Doing) -> str | None:
-    """The word of ``doing`` that stands for foods named before ("the meat"), if any."""
+def stand_in(doing: Doing) -> int | None:
+    """The token of ``doing`` that stands for foods named before ("the meat"), if any."""
     doc = doing.clause.doc
     for i in range(doing.start, doing.end):
         word = doc[i].lower_
-        if word in stand_ins() and (doc[i].tag_[:2] == "NN" or stand_ins()[word]):
+        if word not in stand_ins():
+            continue
+        if doc[i].tag_[:2] == "NN" or stand_ins()[word]:
             before = doc[i - 1].lower_ if i > doing.start else "the"
             if before in _POINTING or doc[i].is_sent_start or not doc[i - 1].is_alpha:
-                return word
+                return i
     return None
 
 
@@ -115,6 +119,7 @@ class Details:
     core: float | None = None
     vessel: str | None = None
     until: str | None = None
+    said_time: str = ""
 
 
 def heat_of(details: Sequence[Mark]) -> HeatLevel | None:
@@ -132,6 +137,8 @@ def minutes_of(details: Sequence[Mark]) -> tuple[Range | None, bool]:
     times = [m for m in details if m.label == TIME and isinstance(m.value, TimeValue)]
     if not times:
         return None, False
+    figures = [m for m in times if m.value.low < NIGHT]
+    times = figures or times  # "two hours at least, overnight is better"
     value: TimeValue = times[-1].value
     low, high = value.low, value.high
     if len(times) > 1:
@@ -175,6 +182,11 @@ def is_idiom(clause: Clause, mark: Mark) -> bool:
         return True
     doc = clause.doc
     before = [t.lower_ for t in doc[max(0, mark.start - 3) : mark.start] if not t.is_space]
+    beyond = before[-2:] in (["more", "than"], ["longer", "than"])
+    if beyond and before[:1] not in (["no"], ["not"]):
+        return True  # "nothing sits out more than two hours"
+    if {"says", "said"} & set(before):
+        return True  # "the packet says eleven minutes"
     after = doc[mark.end].lower_ if mark.end < len(doc) else ""
     if mark.value.high >= 480 and (
         before[-1:] in (["an"], ["better"]) or any(f.start == mark.end for f in clause.of(FOOD))

@@ -60,6 +60,7 @@ _TAKEN_OUT: Final = frozenset({"take", "leave", "keep"})
 _HANDS_OFF: Final = frozenset(
     {"touch", "move", "stir", "disturb", "fiddle", "poke", "lift", "open"}
 )
+RECALLING: Final = frozenset({"forgot", "forget", "forgotten", "meant", "misspoke"})
 _LETTING: Final = frozenset({"let", "leave", "get"})
 _OFF_HEAT: Final = frozenset({"off heat", "off the"})
 _BEFORE_TIME: Final = frozenset(
@@ -306,7 +307,8 @@ def _happens(clause: Clause, action: Mark) -> bool:
         return False
     timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
     if value.form == "s":
-        return not timed or value.subject is None
+        recalled = bool(RECALLING & set(clause.lowers())) or bool(clause.cues("correction"))
+        return not timed or (value.subject is None and not recalled)
     before = _words_before(clause, action, 3)
     modal = len(before) > 1 and before[-1] in ("should", "will", "'ll")
     if modal and value.subject is None and before[-2] not in ("i", "we", "you"):

@@ -142,7 +142,7 @@ class Objects:
         at = action.start if action is not None else doing.start
         before = self.named(scene, doing, doing.start, at)
         after = self.named(scene, doing, at, doing.end)
-        meant = self._stood_for(doing)
+        meant = self._stood_for(scene, doing)
         if meant:
             return unique([*before, *meant, *after])
         words = doing.after()
@@ -180,16 +180,20 @@ class Objects:
                 return "many"
             if word in _ONE:
                 return "one"
-        if any(w in stand_ins() for w in words[:4]) and not doing.of(PART):
+        loose = any(stand_ins().get(w) == frozenset() for w in words[:4])
+        if loose and not doing.of(PART):
             return "some"
         return None
 
-    def _stood_for(self, doing: Doing) -> list[RowState]:
+    def _stood_for(self, scene: Scene, doing: Doing) -> list[RowState]:
         """ "put the meat back": the latest rows of that kind."""
-        word = stand_in(doing)
-        wanted = stand_ins().get(word or "", frozenset())
-        if not wanted:
-            return []
+        at = stand_in(doing)
+        word = doing.clause.doc[at].lower_ if at is not None else ""
+        wanted = stand_ins().get(word, frozenset())
+        named = [m for m in doing.of(FOOD) if at is not None and m.start <= at < m.end]
+        rows = [r for m in named for r in self._rows(scene, m)]
+        if not wanted or any(word.startswith(r.name) for r in rows):
+            return []  # "the pasta" where a row is called so
         for step in reversed(self.state.steps):
             rows = [r for r in self.rows_of(step) if kinds(r.name) & wanted]
             if rows:

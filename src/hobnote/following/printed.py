@@ -143,7 +143,7 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
         return "cool"
     back = value.particle == "back" or "back" in words[:4] or "back" in doing.lowers()
     if verb in _GOING or (verb in ("put", "get", "pop") and back):
-        meant = doing.of(FOOD, PART) or stand_in(doing)
+        meant = bool(doing.of(FOOD, PART)) or stand_in(doing) is not None
         if not meant and not (doing.of(VESSEL) and _object(doing)):
             return None
         if not meant and doing.of(AMOUNT):

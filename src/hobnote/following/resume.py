@@ -111,6 +111,7 @@ def _take(now: Known, event: ev.Event) -> None:
                 timed=event.minutes is not None,
                 heated=event.heat is not None,
                 tempered=event.temperature_c is not None,
+                cored=event.core_c is not None,
                 vessel=event.vessel,
             )
         case ev.StepChanged():

@@ -45,7 +45,9 @@ class StepState:
     timed: bool = False
     heated: bool = False
     tempered: bool = False
+    cored: bool = False
     vessel: str | None = None
+    said_time: str = ""
 
 
 @dataclass(slots=True)

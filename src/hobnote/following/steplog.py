@@ -64,7 +64,8 @@ class StepLog(Walker):
         state.alongside = None
         step = StepState(
             key, verb, kind, state.utterance, keys, timed=found.minutes is not None,
-            heated=found.heat is not None, tempered=found.oven is not None, vessel=found.vessel,
+            heated=found.heat is not None, tempered=found.oven is not None,
+            cored=found.core is not None, vessel=found.vessel, said_time=found.said_time,
         )  # fmt: skip
         state.steps.append(step)
         state.vessel = found.vessel or state.vessel
@@ -95,6 +96,7 @@ class StepLog(Walker):
         last.timed = last.timed or found.minutes is not None
         last.heated = last.heated or found.heat is not None
         last.tempered = last.tempered or found.oven is not None
+        last.cored = last.cored or found.core is not None
         last.vessel = found.vessel or last.vessel
         last.utterance = self._now
 

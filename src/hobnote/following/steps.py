@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from hobnote.following import events as ev
+from hobnote.following.amending import Amending
 from hobnote.following.clauses import Clause
 from hobnote.following.doing import (
     is_idiom,
@@ -21,7 +22,7 @@ from hobnote.following.printed import STRONG, last_cooking, printed
 from hobnote.following.scene import Scene
 from hobnote.following.state import RowState
 from hobnote.following.steplog import NEAR
-from hobnote.following.verbless import Verbless, details_of
+from hobnote.following.verbless import details_of
 from hobnote.following.wording import instruction
 from hobnote.marking.lexicon import verb_forms, verbs
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD, HEAT, TEMPERATURE, TIME, UNTIL, VESSEL, Mark
@@ -39,7 +40,7 @@ _REASONS: Final = frozenset(
 )
 
 
-class Steps(Verbless):
+class Steps(Amending):
     """Turns the verbs, times and heat of an utterance into events on ``state``."""
 
     def take(self, scene: Scene) -> None:
@@ -171,7 +172,8 @@ class Steps(Verbless):
             return True  # "…, another ten, so thirty all told" says nothing new
         step = min(timed, key=lambda s: abs(parts[s.key] - minutes.high))
         heard = self.heard(scene, clause.start, clause.end)
-        self.state.emit(ev.StepChanged(key=step.key, minutes=minutes, heard=heard))
+        text = self._retimed(step, minutes)
+        self.state.emit(ev.StepChanged(key=step.key, text=text, minutes=minutes, heard=heard))
         return True
 
     def _step(self, scene: Scene, doing: Doing, verb: str, details: Sequence[Mark]) -> None:
@@ -199,6 +201,8 @@ class Steps(Verbless):
         rows = self._fried_in(verb, kind, rows)
         if verb == "bake" and doing.action is not None and doing.action.value.verb != "bake":
             verb = oven_verb([r.name for r in self.state.living()])
+        if self._amends(scene, doing, verb, found, heard):
+            return
         self._settle(verb, kind, rows)
         if self._continues(verb, [r for r in rows if r.key in new], found) and not more:
             self._change(rows, found, heard)

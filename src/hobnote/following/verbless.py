@@ -26,7 +26,7 @@ from hobnote.following.state import RowState
 from hobnote.following.steplog import NEAR, StepLog
 from hobnote.following.wording import instruction, tidy
 from hobnote.marking.lexicon import verbs
-from hobnote.marking.marks import ACTION, HEAT, Mark
+from hobnote.marking.marks import ACTION, HEAT, TIME, Mark
 from hobnote.record import Heard
 
 _MOVED: Final = frozenset({"put", "return", "remove", "transfer"})
@@ -51,8 +51,11 @@ class Verbless(StepLog):
         if self._leads_on(scene, doing, found):
             state.pending_heat = found.heat
             return
-        if found.core is not None and found.minutes is None and self._core(found, heard):
-            return
+        if found.core is not None and found.minutes is None:
+            if not doing.clause.cues("correction") and self._told_core():
+                return  # "ours is on seventy-nine": what it came to, not what it should be
+            if self._core(found, heard):
+                return
         if self._belongs(found, rows, more):
             self._change([], found, heard)
             return
@@ -77,13 +80,18 @@ class Verbless(StepLog):
             return False
         return last is None or not (last.tempered and last.kind == "cook")
 
+    def _told_core(self) -> bool:
+        last = last_cooking(self.state)
+        return last is not None and last.cored
+
     def _core(self, found: Details, heard: tuple[Heard, ...]) -> bool:
         last = last_cooking(self.state)
-        if last is None:
+        if last is None or last.verb == "preheat":
             return False
         self.state.emit(
             ev.StepChanged(key=last.key, core_c=found.core, until=found.until, heard=heard)
         )
+        last.cored = True
         return True
 
     def _timed(
@@ -265,7 +273,10 @@ class Verbless(StepLog):
 def details_of(doing: Doing, details: Sequence[Mark]) -> Details:
     minutes, _ = minutes_of(details)
     oven, core = temperatures_of(details)
-    return Details(heat_of(details), minutes, oven, core, vessel_in(doing), until_of(details))
+    times = [m for m in details if m.label == TIME]
+    doc = doing.clause.doc
+    said = doc[times[0].start : times[-1].end].text if times else ""
+    return Details(heat_of(details), minutes, oven, core, vessel_in(doing), until_of(details), said)
 
 
 def _serving(rows: Sequence[RowState]) -> str:

@@ -100,7 +100,7 @@ def _ordered(doc: Doc, i: int) -> bool:
     return before in _ORDERING and not after.is_punct
 
 
-def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
+def _verb_here(doc: Doc, i: int, verb: str, noun: str, after_time: bool = False) -> bool:
     """Whether the word at ``i`` is used as a verb: its tag, or what stands around it.
 
     The tagger takes imperatives in lower case and in fragments for nouns
@@ -117,7 +117,7 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
         return False
     thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ == "PRP$")
     number = not last and doc[i + 1].tag_ == "CD"
-    opens = before in _OPENERS or i == 0 or bool(token.is_sent_start)
+    opens = before in _OPENERS or i == 0 or bool(token.is_sent_start) or after_time
     base = token.lower_ == verb
     if base and after in ("it", "them", "'em", "em", "everything"):
         return True
@@ -139,7 +139,7 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str) -> bool:
         )
     if opens and (thing or (not nounlike and (number or after in _OBJECT))):
         return True
-    heading = i == 0 or bool(token.is_sent_start)
+    heading = i == 0 or bool(token.is_sent_start) or before == "*"
     if base and heading and noun != "food" and (after in _ORDERING_AFTER or number):
         return True  # "Grill for eight minutes", "Toast a spoon of cumin"
     if nounlike or not base:
@@ -171,6 +171,7 @@ def actions(doc: Doc) -> Doc:
     taken = covered(doc, VESSEL)
     foods = covered(doc, FOOD)
     amounts = covered(doc, AMOUNT)
+    timed = {m.end for m in marks(doc, TIME)}
     n = len(doc)
     lowers = [t.lower_ for t in doc]
     for i, token in enumerate(doc):
@@ -181,7 +182,8 @@ def actions(doc: Doc) -> Doc:
         if row["noun"] and i in amounts:
             continue
         particles = row["particles"].split("|") if row["particles"] else []
-        if not (_verb_here(doc, i, verb, row["noun"]) or _with_particle(doc, i, verb, particles)):
+        here = _verb_here(doc, i, verb, row["noun"], i in timed)
+        if not here and not _with_particle(doc, i, verb, particles):
             continue
         if i in foods and not _alone(doc, i, verb, bool(row["noun"])):
             continue

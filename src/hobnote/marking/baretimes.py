@@ -29,6 +29,8 @@ LONGEST: Final = 120.0
 REACH: Final = 7
 """Words that may stand between the verb, or the shorter time, and the number."""
 LEAST: Final = 5.0
+CLOSE: Final = 9
+"""Tokens since the last time within which a smaller number will do ("turn them, four more")."""
 RECENT: Final = 40
 """Minutes from which, and tokens since the last time within which, "another ten" is a time."""
 _OR_LONGER: Final = frozenset(
@@ -83,6 +85,8 @@ def _far_ends(doc: Doc, amounts: dict[int, Mark]) -> None:
     """ "forty minutes, forty-five maybe", "twenty minutes, it might be thirty": a longer time."""
     for time in marks(doc, TIME):
         i = time.end
+        if i + 2 < len(doc) and doc[i].lower_ in ("in", "on", "at") and doc[i + 1].lower_ == "the":
+            i += 3  # "forty minutes in the oven, forty-five maybe"
         while i < len(doc) and i not in amounts and doc[i].lower_ in _OR_LONGER:
             i += 1
         mark = amounts.get(i)
@@ -111,7 +115,8 @@ def _further(doc: Doc, amounts: dict[int, Mark]) -> None:
         ends = ends or after[0] in ("after", "until", "till", "or", "with", "once", "so")
         more = number.more or (start > 0 and doc[start - 1].lower_ in ("another", "further"))
         since = next((start - t for t in reversed(times) if t < start), None)
-        if off or (more and ends and number.best >= LEAST and since and since <= RECENT):
+        enough = number.best >= LEAST or (since is not None and since <= CLOSE)
+        if off or (more and ends and enough and since and since <= RECENT):
             put(doc, TIME, mark.start, mark.end, TimeValue(number.low, number.high, more=more))
 
 

@@ -132,6 +132,7 @@ class _Reader:
     def __init__(self, doc: Doc, w: Words, found: list[Numeral]) -> None:
         self.doc, self.w, self.found = doc, w, found
         self.hot = self.core = False
+        self.gas_end = 0
         self.taken = w.covered(TIME)
 
     def gas(self, n: Numeral) -> bool:
@@ -150,7 +151,7 @@ class _Reader:
             return False
         high = table[n.high] if n.is_range else None
         value = TemperatureValue(table[n.low], high, "gas", "oven", False)
-        self.hot = True
+        self.hot, self.gas_end = True, n.end
         put(self.doc, TEMPERATURE, *w.span(first, n.end), value)
         return True
 
@@ -288,6 +289,10 @@ class _Reader:
 
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
+        if self.gas_end and i - self.gas_end in (1, 2, 3) and 90 <= n.low <= 550:
+            said = set(w.text[self.gas_end : i])
+            if said <= _TWICE | {"that", "'s", "thats", "which", "is", "so", "about", "call", "it"}:
+                return n.low % 5 == 0  # "gas mark three, or a hundred and sixty"
         links, verbs = word_list("temperature_links"), word_list("temperature_verbs")
         before = w.text[max(0, i - 9) : i]
         j = i - 1
@@ -298,8 +303,8 @@ class _Reader:
             return n.low % 5 == 0 and _MIN_BARE["oven"] <= n.low <= _MAX_BARE["oven"]
         if (
             45 <= n.low <= 210
-            and w.get(n.end) in ("in", "at", "inside")
-            and near(w, n.end, _INSIDE, 0, 4)
+            and w.get(n.end) in ("in", "at", "inside", "on", "by", "right", "next")
+            and near(w, n.end, _INSIDE, 0, 5)
         ):
             return True
         if near(w, i, _FIGURES, 14, 10):
@@ -354,7 +359,9 @@ _TURNED: Final = bag("it them tray round around pan rotate turn dough them")
 _FIGURES: Final = bag("calories calorie kcal cal cals kj protein")
 _HOLDING: Final = bag("hold holds holding held")
 _READS: Final = bag("hits hit reaches reach reached reads read says hitting")
-_INSIDE: Final = bag("inside middle centre center thickest core internal internally")
+_INSIDE: Final = bag(
+    "inside middle centre center thickest core internal internally thermometer probe bone gauge"
+)
 _AFTER_BARE: Final = bag(
     "fan oven convection preheat bake roast inside internal internally till core gas"
 )

@@ -193,7 +193,8 @@ class _Reader:
         measured = after in unit_words() or after in ("degrees", "degree", "°", "%", "percent")
         if measured or not first.high < high <= 3 * first.high:
             return first
-        if nounish(w, n.end) and after not in _FOLLOWS:
+        idiom = w.get(start) in ("a", "an") and n.best == 2  # "a minute or two" needs no noun
+        if nounish(w, n.end) and after not in _FOLLOWS and not idiom:
             return first
         return _Length(n.end, first.low, high, first.unit, first.more, first.approximate)
 
