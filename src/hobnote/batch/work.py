@@ -5,9 +5,14 @@ from __future__ import annotations
 import gc
 import signal
 from dataclasses import dataclass
+from functools import cache
 from multiprocessing.connection import Connection
+from typing import TYPE_CHECKING
 
 from hobnote.batch.notes import Done, Note, Refused
+
+if TYPE_CHECKING:
+    from hobnote.pantry.pantry import Pantry
 
 READY = "ready"
 _WARM = "Two eggs, a glug of oil and 200 g of flour for 5 minutes."
@@ -25,7 +30,6 @@ def read_note(note: Note, wishes: Wishes) -> Done | Refused:
     """Read one note; whatever is wrong with it becomes a reason."""
     from hobnote.following.events import EVENTS, Titled
     from hobnote.job import events_of, record_of
-    from hobnote.keeping.own_pantry import pantry_with_own
     from hobnote.marking.locale import guess_measures
     from hobnote.reading import read_bytes
     from hobnote.reading.errors import ReadingError
@@ -33,7 +37,7 @@ def read_note(note: Note, wishes: Wishes) -> Done | Refused:
     try:
         dictation = read_bytes(note.data, note.name)
         measures = wishes.measures or guess_measures(dictation.spoken)
-        pantry = pantry_with_own(measures)
+        pantry = _pantry(measures)
         events = events_of(dictation, pantry=pantry)
         record = record_of(
             events, measures=measures, warnings=dictation.warnings, pantry=pantry
@@ -52,13 +56,26 @@ def read_note(note: Note, wishes: Wishes) -> Done | Refused:
         return Refused(note.name, f"something went wrong inside ({what}).", note.digest)
 
 
+@cache
+def _pantry(measures: str) -> Pantry:
+    """One a process: to look for the cook's own foods takes opening the store."""
+    from hobnote.keeping.own_pantry import pantry_with_own
+
+    return pantry_with_own(measures)
+
+
+def settle() -> None:
+    """Once everything is loaded: what is there stays, so the collector need not look at it."""
+    gc.collect()
+    gc.freeze()
+
+
 def serve(connection: Connection, wishes: Wishes) -> None:
     """Read notes from ``connection`` until it closes; the first word back is :data:`READY`."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends us, in order
     try:
         read_note(Note("warm-up", _WARM.encode()), wishes)
-        gc.collect()
-        gc.freeze()  # what is loaded stays
+        settle()
         connection.send(READY)
         while True:
             note = connection.recv()
