@@ -4,6 +4,10 @@
 #   make lint    ruff and mypy
 #   make score   read corpus/dev and compare with its gold records
 #   make bench   measure speed, memory and growth; renews docs/benchmarks.md (3 minutes)
+#   make fuzz    look for inputs that break a law, SECONDS=1200 for the readers and as many for
+#                the whole reading; what it finds is in findings/
+#   make soak    the long forms: 20,000 notes in one process, hundreds of kills, hanging workers
+#   make scale   measure what docs/scale.md reckons with, and renew its tables
 #   make train   train the learned parts anew   (DATA=folder with risec/)
 #   make readme  print the README's example anew
 #   make lock    renew requirements.lock from what pyproject.toml asks for
@@ -21,10 +25,12 @@ BIN := .venv/bin
 INSTALLED := .venv/installed
 JOBS ?= 2
 DATA ?= ../shared/data
+SECONDS ?= 1200
+SOAK ?= 20000
 NOTE ?= corpus/demo/regatta-porridge.txt
 PIP := --quiet --disable-pip-version-check
 
-.PHONY: demo test lint score bench train readme lock clean
+.PHONY: demo test lint score bench fuzz soak scale train readme lock clean
 
 demo: $(INSTALLED)
 	@echo "Reading $(NOTE)"; echo
@@ -43,6 +49,20 @@ score: $(INSTALLED)
 bench: $(INSTALLED)
 	$(BIN)/python -W ignore scripts/bench.py --write --data $(DATA)
 	$(BIN)/python scripts/bench_planner.py --count 10
+
+fuzz: $(INSTALLED)
+	$(BIN)/python -m pip install $(PIP) -c requirements.lock -e '.[fuzz]'
+	$(BIN)/python scripts/fuzz_readers.py --seconds $(SECONDS)
+	$(BIN)/python scripts/fuzz_reading.py --seconds $(SECONDS)
+
+# The short forms of all of these are among the tests.
+soak: $(INSTALLED)
+	HOBNOTE_KILLS=1000 HOBNOTE_CLUSTER_NOTES=5000 HOBNOTE_BATCH_KILLS=50 HOBNOTE_LONG=1 \
+		$(BIN)/python -m pytest tests/keeping tests/batch
+	$(BIN)/python scripts/soak.py --notes $(SOAK)
+
+scale: $(INSTALLED)
+	$(BIN)/python -W ignore scripts/scale.py --write
 
 # The weights are the same on every machine: seeds and settings are in models/.
 train: $(INSTALLED)
@@ -69,4 +89,4 @@ lock:
 	rm -rf .venv-lock
 
 clean:
-	rm -rf .venv .venv-lock .mypy_cache .ruff_cache .pytest_cache .hypothesis
+	rm -rf .venv .venv-lock .mypy_cache .ruff_cache .pytest_cache .hypothesis findings

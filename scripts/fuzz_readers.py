@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import random
 import sys
-from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
 if "--child" in sys.argv:
     import atheris
 
@@ -34,7 +32,7 @@ def one(data: bytes) -> None:
     laws.lawful(data, "note.txt")
     laws.lawful(data, "note.vtt")
     if data and sum(data) % EVERY == 0:
-        laws.linear(laws.lawful, data, 10)
+        laws.linear(laws.lawful, data, 20)
 
 
 def mutate(data: bytes, most: int, chance: random.Random) -> bytes:

@@ -10,14 +10,12 @@ from __future__ import annotations
 
 import random
 import sys
-from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
 if "--child" in sys.argv:
     import atheris
 
     with atheris.instrument_imports(include=["hobnote"]):
-        import hobnote.job
+        import hobnote.job  # noqa: F401
 
 import fuzzing
 import laws

@@ -24,15 +24,16 @@ from laws import Broken
 ROOT = Path(__file__).resolve().parents[1]
 FINDINGS = ROOT / "findings"
 KEPT = ROOT / "tests" / "reading" / "data" / "found"
-SLOWEST = 60
+SLOWEST = 300
 """Seconds of the clock after which one input counts as a hang."""
 WORDS = (
     "WEBVTT\\x0a\\x0a", "00:01.000 --> 00:04.000\\x0a", "00:00:01,000 --> 00:00:04,000\\x0a",
     " --> ", "NOTE ", "STYLE", "<v cook>", "</v>", "<00:01.500>", "&amp;", "&#0;", "[00:12] ",
     "(1:02:03)", "[12/03/2025, 18:04:11] ", "18:04 cook: ", "\\x0d\\x0a", "\\x0a\\x0a", "- ", "1. ",
-    "\\xef\\xbb\\xbf", "\\xff\\xfe", "\\xe2\\x80\\xa8", "\\xc2\\xa0", "\\xc2\\xbd", "\\xe2\\x81\\x84",
-    "\\xe2\\x80\\x99", "e\\xcc\\x81", " grams of ", " or ", " half ", " no, ", " minutes", " times ",
-    " percent", " to ", "-", "/", ".5", "000000", "1e9", " dozen ", " instead of ", " per portion",
+    "\\xef\\xbb\\xbf", "\\xff\\xfe", "\\xe2\\x80\\xa8", "\\xc2\\xa0", "\\xc2\\xbd",
+    "\\xe2\\x81\\x84", "\\xe2\\x80\\x99", "e\\xcc\\x81", " grams of ", " or ", " half ",
+    " no, ", " minutes", " times ", " percent", " to ", "-", "/", ".5", "000000", "1e9",
+    " dozen ", " instead of ", " per portion",
 )  # fmt: skip
 
 
@@ -108,7 +109,7 @@ def run(one: Callable[[bytes], None], *, seeds: list[bytes], longest: int,
              f"-report_slow_units={SLOWEST}",
              f"-artifact_prefix={FINDINGS}/hang-", "-print_final_stats=1", "-verbosity=1",
              "-seed=9"],
-            check=False,
+            check=False, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
         )  # fmt: skip
         words.unlink()
     found = sorted({path.name for path in FINDINGS.iterdir()} - before)

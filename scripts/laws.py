@@ -6,6 +6,7 @@ is lawful: one sentence for what cannot be read.
 
 from __future__ import annotations
 
+import itertools
 import math
 import time
 from collections.abc import Callable, Iterator
@@ -14,8 +15,8 @@ from hobnote.reading import ReadingError, read_bytes
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Bounds, Heard, Part, Range, Record
 
-SHORT, LONG = 4_000, 16_000
-"""Bytes of the two inputs that growth is judged by, for the readers ten times as many."""
+SHORT, LONG = 2_000, 8_000
+"""Bytes of the two inputs that growth is judged by, for the readers twenty times as many."""
 GROWTH = 2.0
 """How much dearer a byte of the long one may be: 4 would be quadratic."""
 MOMENT = 0.05
@@ -91,7 +92,7 @@ def lawful_figures(record: Record) -> None:
 def _ordered(*figures: float) -> None:
     if not all(map(math.isfinite, figures)):
         raise Broken(f"figures that are none: {figures}")
-    if any(a > b + 1e-6 * max(1.0, abs(b)) for a, b in zip(figures, figures[1:], strict=False)):
+    if any(a > b + 1e-6 * max(1.0, abs(b)) for a, b in itertools.pairwise(figures)):
         raise Broken(f"bounds out of order: {figures}")
     if figures[0] < 0:
         raise Broken(f"less than nothing: {figures}")

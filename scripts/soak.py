@@ -17,15 +17,11 @@ import gc
 import os
 import random
 import statistics
-import sys
 import tempfile
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
-for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(name, "1")  # as in a batch's reader; read when NumPy is loaded
-
+import alone  # noqa: F401
 import laws
 import varied
 

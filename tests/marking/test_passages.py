@@ -3,7 +3,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hobnote.marking.passages import LONGEST_UTTERANCE, MOST, passages
+from hobnote.marking.passages import LONGEST_UTTERANCE, LONGEST_WORD, MOST, passages
 
 SPEECH = (
     "right so for the crew supper get the big pot on a medium heat and add two tablespoons of oil "
@@ -53,3 +53,11 @@ def test_short_messages_share_a_passage() -> None:
 
 def test_no_text_no_passage() -> None:
     assert passages("") == []
+
+
+def test_text_without_blanks_is_cut_too() -> None:
+    """Every sign of it may become a token, and one Doc of them all costs more than linear time."""
+    text = "then the oats\noptional" + ":l" * 8000
+    found = passages(text)
+    assert "".join(p.text for p in found) == text
+    assert max(len(p.text) for p in found) <= LONGEST_UTTERANCE * LONGEST_WORD

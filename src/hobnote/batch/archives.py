@@ -15,10 +15,11 @@ import tarfile
 import zipfile
 import zlib
 from collections.abc import Iterator
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from typing import IO, Final, cast
 
 from hobnote.batch.notes import MOST_BYTES, TOO_LARGE, Note, Refused
+from hobnote.batch.places import Place, length
 
 MOST_MEMBERS: Final = 1_000_000
 SWELL: Final = 200
@@ -42,18 +43,18 @@ def is_archive(name: str) -> bool:
     return name.lower().endswith((".zip", *_TAR))
 
 
-def size_of(path: Path, suffixes: frozenset[str]) -> int | None:
+def size_of(path: Place, suffixes: frozenset[str]) -> int | None:
     """How many notes an archive holds where its list tells (zip), else None."""
     if not path.name.lower().endswith(".zip"):
         return None
     try:
-        with zipfile.ZipFile(path) as archive:
+        with path.open("rb") as file, zipfile.ZipFile(file) as archive:
             return sum(_wanted(info.filename, suffixes) for info in archive.infolist())
     except _BROKEN:
         return 1
 
 
-def members(path: Path, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
+def members(path: Place, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
     """The notes of an archive, in its order; ``suffixes`` are those of notes."""
     read = _zip if path.name.lower().endswith(".zip") else _tar
     try:
@@ -86,8 +87,8 @@ def _refusal(name: str) -> str | None:
     return "an archive inside an archive is not opened." if is_archive(name) else None
 
 
-def _zip(path: Path, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
-    with zipfile.ZipFile(path) as archive:
+def _zip(path: Place, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
+    with path.open("rb") as file, zipfile.ZipFile(file) as archive:
         infos = archive.infolist()
         if len(infos) > MOST_MEMBERS:
             yield Refused(str(path), _CROWDED)
@@ -134,8 +135,8 @@ class _Counted:
         return data
 
 
-def _tar(path: Path, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
-    most = max(ALWAYS_ALLOWED, SWELL * path.stat().st_size)
+def _tar(path: Place, suffixes: frozenset[str]) -> Iterator[Note | Refused]:
+    most = max(ALWAYS_ALLOWED, SWELL * length(path))
     with path.open("rb") as file:
         counted = cast("IO[bytes]", _Counted(_unpacked(file), most))
         with tarfile.open(fileobj=counted, mode="r|") as archive:

@@ -20,7 +20,8 @@ def batch(
         list[str],
         typer.Argument(
             metavar="PATH...",
-            help="Files, folders, patterns, archives (tar, zip); - takes NDJSON on standard input.",
+            help="Files, folders, patterns, archives (tar, zip), on the disk or at any protocol:// "
+            "that fsspec knows; - takes NDJSON on standard input.",
         ),
     ],
     out: Annotated[
@@ -28,7 +29,8 @@ def batch(
         typer.Option(
             "--out",
             metavar="DIR|FILE.ndjson|FILE.parquet|store|URL",
-            help="Where the records go; store (or a database address) keeps them as recipes.",
+            help="Where the records go; store (or a database address) keeps them as recipes, "
+            "another protocol:// writes parts through fsspec.",
         ),
     ],
     jobs: Annotated[
@@ -38,6 +40,14 @@ def batch(
     measures: Annotated[
         str | None,
         typer.Option("--measures", metavar="us|uk|au|metric", help="Whose cups and spoons."),
+    ] = None,
+    engine: Annotated[
+        str,
+        typer.Option("--engine", metavar="local|dask", help="This machine, or a Dask cluster."),
+    ] = "local",
+    scheduler: Annotated[
+        str | None,
+        typer.Option("--scheduler", metavar="tcp://HOST:PORT", help="The cluster's scheduler."),
     ] = None,
     afresh: Annotated[
         bool, typer.Option("--afresh", help="Throw away what an earlier run wrote there.")
@@ -52,9 +62,15 @@ def batch(
       hobnote batch notes/ --out records/
       hobnote batch season.zip 'phone/*.vtt' --out season.parquet
       hobnote batch - --out notes.ndjson < notes.jsonl
+      hobnote batch sftp://shed/notes/ --out sftp://shed/records.parquet \
+        --engine dask --scheduler tcp://galley:8786
     """
     if measures not in (None, "us", "uk", "au", "metric"):
         raise typer.BadParameter("choose one of us, uk, au, metric.", param_hint="--measures")
+    if engine not in ("local", "dask"):
+        raise typer.BadParameter("choose local or dask.", param_hint="--engine")
+    if (engine == "dask") != (scheduler is not None):
+        raise typer.BadParameter("--engine dask and --scheduler go together.")
     from hobnote.batch.errors import BatchError
     from hobnote.batch.progress import progress
     from hobnote.batch.run import run
@@ -64,7 +80,13 @@ def batch(
     try:
         with progress() as told:
             tally = run(
-                paths, open_sink(out), measures=measures, jobs=jobs, afresh=afresh, told=told
+                paths,
+                open_sink(out),
+                measures=measures,
+                jobs=jobs,
+                scheduler=scheduler,
+                afresh=afresh,
+                told=told,
             )
     except BatchError as problem:
         print(f"hobnote: {problem}", file=sys.stderr)

@@ -7,11 +7,11 @@ NDJSON file beside it, which is turned into Parquet at the end and removed.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 from types import ModuleType
-from typing import Any, Final
+from typing import IO, Any, Final
 
 from hobnote.batch.errors import BatchError
 from hobnote.batch.journal import Journal
@@ -31,7 +31,7 @@ class ParquetSink(LinesSink):
     def __init__(self, path: Path) -> None:
         super().__init__(path.with_name(path.name + ".part"))
         self.final = path
-        _arrow()
+        needs_arrow()
 
     def _journal_path(self) -> Path:
         return self.final.with_name(self.final.name + ".batch")
@@ -47,22 +47,29 @@ class ParquetSink(LinesSink):
     def finish(self, journal: Journal) -> None:
         """Turn the lines into Parquet."""
         self.close()
-        arrow = _arrow()
-        from pyarrow import parquet  # type: ignore[import-not-found,import-untyped,unused-ignore]
-
-        shape = schema(arrow)
         aside = self.final.with_name(self.final.name + ".new")
-        with parquet.ParquetWriter(aside, shape) as writer, self.path.open("rb") as lines:
-            rows: Iterator[dict[str, Any]] = (row_of(json.loads(line)) for line in lines)
-            while group := list(islice(rows, GROUP)):
-                writer.write_table(arrow.Table.from_pylist(group, schema=shape))
+        with aside.open("wb") as file, self.path.open("rb") as lines:
+            write_rows(file, lines)
         aside.replace(self.final)
         self.path.unlink()
         if journal.path is not None:
             journal.path.unlink()
 
 
-def _arrow() -> ModuleType:
+def write_rows(file: IO[bytes], lines: Iterable[str | bytes]) -> None:
+    """NDJSON lines into one Parquet file, some of them in memory at a time."""
+    arrow = needs_arrow()
+    from pyarrow import parquet  # type: ignore[import-not-found,import-untyped,unused-ignore]
+
+    shape = schema(arrow)
+    rows: Iterator[dict[str, Any]] = (row_of(json.loads(line)) for line in lines)
+    with parquet.ParquetWriter(file, shape) as writer:
+        while group := list(islice(rows, GROUP)):
+            writer.write_table(arrow.Table.from_pylist(group, schema=shape))
+
+
+def needs_arrow() -> ModuleType:
+    """The library, or a sentence that says how to get it."""
     try:
         import pyarrow  # type: ignore[import-not-found,import-untyped,unused-ignore]
     except ModuleNotFoundError:

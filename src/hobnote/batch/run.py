@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from hobnote.batch.errors import BatchError
 from hobnote.batch.journal import Journal
@@ -12,6 +13,10 @@ from hobnote.batch.pool import Pool, cores
 from hobnote.batch.sinks import Sink
 from hobnote.batch.sources import count, files_of, notes_of
 from hobnote.batch.work import Wishes
+
+if TYPE_CHECKING:
+    from hobnote.batch.cluster import Cluster
+    from hobnote.pantry.types import Food
 
 Told = Callable[["Tally"], None]
 
@@ -40,23 +45,26 @@ def run(
     *,
     measures: str | None = None,
     jobs: int | None = None,
+    scheduler: str | None = None,
     afresh: bool = False,
     told: Told = lambda _: None,
 ) -> Tally:
     """Read every note behind ``paths`` into ``sink``; ``told`` hears of progress.
 
-    Goes on where an earlier run was stopped. Raises :class:`BatchError` for
-    what concerns the batch as a whole; a bad note is in ``Tally.refused``.
+    Reads on ``jobs`` processes of this machine, or on the workers of the Dask
+    ``scheduler`` at an address. Goes on where an earlier run was stopped. Raises
+    :class:`BatchError` for what concerns the batch as a whole; a bad note is in
+    ``Tally.refused``.
     """
     files = files_of(paths)
     tally = Tally(count(files))
-    wishes = Wishes(measures, events=sink.kind == "store")
+    wishes = Wishes(measures, events=sink.kind == "store", own=_own())
     settings = {"kind": sink.kind, "measures": measures}
     most = jobs or cores()
     with sink.journal(settings, afresh=afresh) as journal:
         sink.begin(journal)
         try:
-            with Pool(min(most, tally.total or most), wishes) as pool:
+            with _readers(min(most, tally.total or most), scheduler, wishes) as pool:
                 for one in pool.read(_open(notes_of(files), sink, journal, tally)):
                     _take(one, sink, journal, tally)
                     told(tally)
@@ -66,6 +74,25 @@ def run(
         finally:
             sink.close()
     return tally
+
+
+def _readers(jobs: int, scheduler: str | None, wishes: Wishes) -> Pool | Cluster:
+    if scheduler is None:
+        return Pool(jobs, wishes)
+    from hobnote.batch.cluster import Cluster
+
+    return Cluster(scheduler, wishes)
+
+
+def _own() -> tuple[Food, ...]:
+    """The cook's own foods, read once for all readers."""
+    from hobnote.keeping.errors import KeepingError
+    from hobnote.keeping.own_pantry import own_foods
+
+    try:
+        return own_foods()
+    except KeepingError as problem:
+        raise BatchError(str(problem)) from None
 
 
 def _open(

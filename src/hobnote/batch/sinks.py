@@ -20,6 +20,7 @@ from typing import IO, Any, Final, Protocol
 from hobnote.batch.errors import BatchError
 from hobnote.batch.journal import Journal
 from hobnote.batch.notes import Done, Note
+from hobnote.batch.places import is_database, is_remote, local_path
 
 JOURNAL: Final = ".hobnote-batch"
 STORE: Final = "store"
@@ -51,12 +52,19 @@ class Sink(Protocol):
 
 
 def open_sink(out: str) -> Sink:
-    """The sink for ``out``: "store", a database address, a file by its ending, else a folder."""
-    if out == STORE or "://" in out:
+    """The sink for ``out``: "store", a database address, a file by its ending, else a folder.
+
+    A path with another ``protocol://`` is a folder of parts (:mod:`hobnote.batch.parts`).
+    """
+    if out == STORE or is_database(out):
         from hobnote.batch.store import StoreSink
 
         return StoreSink(None if out == STORE else out)
-    path = Path(out)
+    path = Path(local_path(out))
+    if is_remote(local_path(out)):
+        from hobnote.batch.parts import PartsSink
+
+        return PartsSink(out)
     if path.suffix.lower() in _LINES:
         return LinesSink(path)
     if path.suffix.lower() == ".parquet":

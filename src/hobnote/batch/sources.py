@@ -1,7 +1,8 @@
 """Finds the notes behind the paths of a batch, and reads one at a time.
 
 A path is a file, a folder, a pattern with ``*``, a tar or zip archive, an
-NDJSON file, or ``-`` for NDJSON on standard input. Folders and archives give
+NDJSON file, or ``-`` for NDJSON on standard input; ``protocol://`` before it
+takes it from elsewhere (``places``). Folders and archives give
 the files that look like notes (``SUFFIXES``); hidden ones are passed over.
 Whatever cannot be taken comes out as :class:`Refused`; only a path that leads
 nowhere raises.
@@ -13,28 +14,36 @@ import glob
 import json
 import os
 import sys
+from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import IO, Final
 
 from hobnote.batch.archives import is_archive, members, size_of
 from hobnote.batch.errors import BatchError
 from hobnote.batch.notes import MOST_BYTES, TOO_LARGE, Note, Refused
+from hobnote.batch.places import Place, Remote, found_at, is_remote, local_path
 from hobnote.reading.errors import ReadingError
 
 SUFFIXES: Final = frozenset({".txt", ".text", ".md", ".vtt", ".srt"})
 _LINES: Final = frozenset({".ndjson", ".jsonl"})
+AHEAD: Final = 16
+"""Files from elsewhere that are fetched at once: what costs is the way, not the bytes."""
 
 
-def files_of(paths: Sequence[str]) -> list[Path | None]:
+def files_of(paths: Sequence[str]) -> list[Place | None]:
     """The files behind ``paths``, folders and patterns opened; None for standard input.
 
     Raises :class:`BatchError` for a path where there is nothing.
     """
-    found: dict[Path | None, None] = {}
-    for path in paths:
+    found: dict[Place | None, None] = {}
+    for path in map(local_path, paths):
         if path == "-":
             found[None] = None
+        elif is_remote(path):
+            places = found_at(path, lambda name: _is_note(name) or is_archive(name))
+            found.update(dict.fromkeys(places))
         elif Path(path).is_dir():
             found.update(dict.fromkeys(_inside(Path(path))))
         elif os.path.lexists(path):
@@ -67,7 +76,7 @@ def _is_note(name: str) -> bool:
     return suffix in SUFFIXES or suffix in _LINES
 
 
-def count(files: Iterable[Path | None]) -> int | None:
+def count(files: Iterable[Place | None]) -> int | None:
     """How many notes the files hold; None where that takes reading them."""
     total = 0
     for path in files:
@@ -80,26 +89,44 @@ def count(files: Iterable[Path | None]) -> int | None:
     return total
 
 
-def notes_of(files: Iterable[Path | None]) -> Iterator[Note | Refused]:
+def notes_of(files: Iterable[Place | None]) -> Iterator[Note | Refused]:
     """Every note of the files, in order."""
-    for path in files:
-        if path is None:
+    for path in _fetched(files):
+        if isinstance(path, Note | Refused):
+            yield path
+        elif path is None:
             yield from read_lines(sys.stdin.buffer, "standard input")
         elif is_archive(path.name):
             yield from members(path, SUFFIXES)
-        elif path.suffix.lower() in _LINES:
+        else:
             try:
                 with path.open("rb") as stream:
                     yield from read_lines(stream, str(path))
             except OSError as problem:
                 yield _unreadable(path, problem)
-        else:
-            yield _file(path)
 
 
-def _file(path: Path) -> Note | Refused:
+def _fetched(files: Iterable[Place | None]) -> Iterator[Place | Note | Refused | None]:
+    """Files that are one note each are read here, those from elsewhere some ahead of their turn."""
+    with ThreadPoolExecutor(AHEAD) as pool:
+        coming: deque[Future[Note | Refused]] = deque()
+        for path in files:
+            if path is None or is_archive(path.name) or path.suffix.lower() in _LINES:
+                yield from (one.result() for one in coming)
+                coming.clear()
+                yield path
+            elif isinstance(path, Remote):
+                coming.append(pool.submit(_file, path))
+                if len(coming) > 2 * AHEAD:
+                    yield coming.popleft().result()
+            else:
+                yield _file(path)
+        yield from (one.result() for one in coming)
+
+
+def _file(path: Place) -> Note | Refused:
     try:
-        if path.exists() and not path.is_file():
+        if isinstance(path, Path) and path.exists() and not path.is_file():
             return Refused(str(path), "this is not a regular file.")
         with path.open("rb") as stream:
             data = stream.read(MOST_BYTES + 1)
@@ -110,7 +137,7 @@ def _file(path: Path) -> Note | Refused:
     return Note(str(path), data)
 
 
-def _unreadable(path: Path, problem: OSError) -> Refused:
+def _unreadable(path: Place, problem: OSError) -> Refused:
     return Refused(str(path), f"this file cannot be read ({problem.strerror or problem}).")
 
 

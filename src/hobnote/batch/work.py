@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import signal
 from dataclasses import dataclass
-from functools import cache
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from hobnote.batch.notes import Done, Note, Refused
 
 if TYPE_CHECKING:
     from hobnote.pantry.pantry import Pantry
+    from hobnote.pantry.types import Food
 
 READY = "ready"
 _WARM = "Two eggs, a glug of oil and 200 g of flour for 5 minutes."
@@ -20,10 +20,15 @@ _WARM = "Two eggs, a glug of oil and 200 g of flour for 5 minutes."
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """``measures`` as in ``hobnote read``; ``events``: also hand back what the store keeps."""
+    """``measures`` as in ``hobnote read``; ``events``: also hand back what the store keeps.
+
+    ``own`` are the cook's own foods. They come along, since the reader may be
+    on a machine that has no store.
+    """
 
     measures: str | None = None
     events: bool = False
+    own: tuple[Food, ...] = ()
 
 
 def read_note(note: Note, wishes: Wishes) -> Done | Refused:
@@ -37,7 +42,7 @@ def read_note(note: Note, wishes: Wishes) -> Done | Refused:
     try:
         dictation = read_bytes(note.data, note.name)
         measures = wishes.measures or guess_measures(dictation.spoken)
-        pantry = _pantry(measures)
+        pantry = _pantry(measures, wishes.own)
         events = events_of(dictation, pantry=pantry)
         record = record_of(
             events, measures=measures, warnings=dictation.warnings, pantry=pantry
@@ -56,12 +61,21 @@ def read_note(note: Note, wishes: Wishes) -> Done | Refused:
         return Refused(note.name, f"something went wrong inside ({what}).", note.digest)
 
 
-@cache
-def _pantry(measures: str) -> Pantry:
-    """One a process: to look for the cook's own foods takes opening the store."""
-    from hobnote.keeping.own_pantry import pantry_with_own
+_OWN: list[tuple[tuple[Food, ...], dict[str, Pantry]]] = [((), {})]
 
-    return pantry_with_own(measures)
+
+def _pantry(measures: str, own: tuple[Food, ...]) -> Pantry:
+    """The same object for as long as the cook's own foods stay the same."""
+    from hobnote.pantry import open_pantry
+
+    if not own:
+        return open_pantry(measures)
+    if _OWN[0][0] != own:
+        _OWN[0] = (own, {})
+    kept = _OWN[0][1]
+    if measures not in kept:
+        kept[measures] = open_pantry(measures).with_own(own)
+    return kept[measures]
 
 
 def settle() -> None:

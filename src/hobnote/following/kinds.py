@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from typing import Final
 
 from hobnote.pantry import open_pantry
@@ -26,7 +26,7 @@ _MILKY: Final = frozenset({"milk", "plant-milk", "cream", "yoghurt", "dairy", "n
 _GRAINY: Final = frozenset({"grain", "rice", "pasta", "bread", "noodle", "oats"})
 
 
-@cache
+@lru_cache(maxsize=4096)
 def countable(name: str) -> bool:
     """Whether the pantry knows what one ``name`` weighs."""
     pantry = open_pantry()
@@ -39,7 +39,7 @@ SURE: Final = 0.9
 """Match from which two names of one row of the table name the same food."""
 
 
-@cache
+@lru_cache(maxsize=4096)
 def row_of(name: str) -> str | None:
     """Id of the pantry's row for ``name``, or None where the match is not sure."""
     match = open_pantry().match(name)
@@ -84,7 +84,7 @@ def compatible(name: str, a: Amount, b: Amount, farthest: float = FARTHEST) -> b
     return first.low / reach <= second.best <= first.high * reach
 
 
-@cache
+@lru_cache(maxsize=4096)
 def kinds(name: str) -> frozenset[str]:
     """The pantry's classes of ``name``; empty for an unknown food."""
     pantry = open_pantry()

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Engine
 
     from hobnote.pantry.pantry import Pantry
+    from hobnote.pantry.types import Food
 
 VARIABLE = "HOBNOTE_DATABASE"
 FILE = "recipes.sqlite3"
@@ -26,16 +27,22 @@ def pantry_with_own(measures: str = "us", url: str | None = None) -> Pantry:
     A database that does not exist yet is not made. Raises
     :class:`~hobnote.keeping.errors.KeepingError` where one exists and cannot be read.
     """
-    pantry = open_pantry(measures)
+    own = own_foods(url)
+    return open_pantry(measures).with_own(own) if own else open_pantry(measures)
+
+
+def own_foods(url: str | None = None) -> tuple[Food, ...]:
+    """The own foods kept at ``url`` as rows of a pantry; none where there is no database yet."""
     file = _file(url)
     if file is not None and not file.exists():
-        return pantry
+        return ()
     from hobnote.keeping.foods import OwnFoods
 
     store = OwnFoods.open(url)
-    own = [food.as_food() for food in store]
-    store.close()
-    return pantry.with_own(own) if own else pantry
+    try:
+        return tuple(food.as_food() for food in store)
+    finally:
+        store.close()
 
 
 class OwnPantries:

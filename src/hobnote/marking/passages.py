@@ -21,7 +21,7 @@ MOST: Final = 120
 """Words that a passage may hold when its utterances allow it."""
 LONGEST_UTTERANCE: Final = 160
 """Words of one utterance beyond which it is cut in spite of itself."""
-LONGEST_WORD: Final = 200
+LONGEST_WORD: Final = 24
 """Characters without a blank that count as one word, so that any text is cut."""
 
 _CLAUSE, _OPENER, _SENTENCE, _PARAGRAPH = range(4)

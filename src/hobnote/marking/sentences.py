@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Final
 
+import numpy as np
+from spacy.attrs import SENT_START  # type: ignore[import-not-found]
 from spacy.language import Language
 from spacy.tokens import Doc, Token
 
@@ -104,10 +106,11 @@ def sentences(doc: Doc) -> Doc:
     else:
         starts = set(punctuated_starts(doc.text))
         starts |= _tagged_starts(doc, sorted(starts), model)
-    for token in doc:
-        token.is_sent_start = token.idx in starts
     if len(doc):
-        doc[0].is_sent_start = True
+        # All at once: setting them one by one looks through the whole Doc each time.
+        begins = [i == 0 or token.idx in starts for i, token in enumerate(doc)]
+        signs = np.where(begins, 1, -1).astype("int64").view("uint64")
+        doc.from_array([SENT_START], signs)  # type: ignore[arg-type]
     return doc
 
 
