@@ -27,7 +27,7 @@ def laws() -> ModuleType:
 
 
 def test_the_short_soak() -> None:
-    """300 notes and 15 conversations in one process, which does not grow much (SHORT_FLAT)."""
+    """300 notes and 15 conversations in one process, which does not grow once it is warm."""
     done = subprocess.run(
         [sys.executable, str(ROOT / "scripts" / "soak.py"), "--short"],
         capture_output=True, text=True, check=False, timeout=540,

@@ -46,7 +46,7 @@ def row_of(name: str) -> str | None:
     return match.food.id if match.food is not None and match.score >= SURE else None
 
 
-@cache
+@lru_cache(maxsize=4096)
 def is_piece(name: str) -> bool:
     """Whether a food comes in pieces that can be rested, sliced or turned: no seasoning, no liquid.
 
