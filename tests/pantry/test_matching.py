@@ -54,6 +54,23 @@ def test_audited_names_have_the_energy_that_a_cook_would_expect(part):
     assert not [name for name, score in wrong if score >= UK.ASK_BELOW]
 
 
+@pytest.mark.parametrize("part", ["first", "second"])
+def test_names_as_they_are_said_find_their_rows_and_few_are_asked(part):
+    outcome = []
+    for row in listed("fresh.csv"):
+        if row["list"] == part:
+            match = open_pantry(row["where"]).match(row["name"])
+            kcal = match.food.nutrients["energy_kcal"] if match.food else -1
+            right = float(row["low"]) <= kcal <= float(row["high"])
+            outcome.append((row["name"], right, match.score))
+    wrong = [(name, score) for name, right, score in outcome if not right]
+    asked = [name for name, right, score in outcome if right and score < UK.ASK_BELOW]
+    assert len(outcome) >= 150
+    assert len(wrong) <= 0.03 * len(outcome), wrong
+    assert not [name for name, score in wrong if score >= UK.ASK_BELOW]
+    assert len(asked) <= 0.03 * len(outcome), asked
+
+
 @pytest.mark.parametrize(
     ("name", "fat"),
     [

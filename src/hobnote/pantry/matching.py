@@ -9,17 +9,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rapidfuzz import fuzz, process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from hobnote.pantry.classes import classes_of
+from hobnote.pantry.described import Descriptions
 from hobnote.pantry.foods import FoodTable
 from hobnote.pantry.names import NameRow, Names, bag
 from hobnote.pantry.spelling import letters, nearest
 from hobnote.pantry.states import COOKED, pick, states_of, wanted
+from hobnote.pantry.sureness import AFTER, BEFORE, Signs, changes, sure
 from hobnote.pantry.types import Match
 from hobnote.pantry.words import (
     fat_share,
@@ -33,17 +35,25 @@ from hobnote.pantry.words import (
 
 ASK_BELOW = 0.75
 APPROXIMATE = 0.85  # the row is the nearest one, not this very food
+MOST = 0.98  # what was not simply known is never quite sure
 _PREPOSITION = re.compile(r" (?:in|with|from|for|without|on) ")
 _SMALL = frozenset({"of", "the", "a", "an", "with", "in", "on", "and", "or"})
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A name found in what was said, how sure, and why."""
+    """A name found in what was said, how sure, and why; ``signs`` where it was not simply known."""
 
     row: NameRow
     score: float
     why: str
+    signs: Signs | None = None
+
+
+def _judged(row: NameRow, signs: Signs, why: str) -> Found:
+    if row.alternatives and signs.way != "fuzzy":
+        signs = replace(signs, broad=True)
+    return Found(row, round(min(sure(signs), MOST), 3), why, signs)
 
 
 class Matcher:
@@ -52,8 +62,10 @@ class Matcher:
     def __init__(self, names: Names, table: FoodTable) -> None:
         self._names = names
         self._table = table
+        self._descriptions = Descriptions(table)
         self._found: dict[str, Found | None] = {}
         self._answers: dict[tuple[str, tuple[str, ...]], Match] = {}
+        self.signs: dict[tuple[str, tuple[str, ...]], Signs] = {}  # of what descriptions gave
 
     def match(self, name: str, state: str | None, preparation: Sequence[str]) -> Match:
         """The row for ``name``; see ``Pantry.match``."""
@@ -121,10 +133,10 @@ class Matcher:
             return self._by_fat(name) or self._find(simpler)
         return (
             self._by_fat(name)
-            or self._by_words(words, 0.99)
+            or self._by_order(words)
             or self._stripped(name, words)
             or self._before_preposition(name)
-            or self._by_words(without_noise(words), 0.97)
+            or self._by_core(words)
             or self._of_its_class(without_noise(words))
             or self._respelt(name, words)
             or self._inside(name, words)
@@ -160,8 +172,24 @@ class Matcher:
                 row = self._names.exact.get(" ".join(raw[start:end]))
                 row = row or self._names.by_tokens.get(words[start:end])
                 if row is not None:
-                    return Found(row, 0.97, f"known as {row.name}")
+                    left = self._left(words[:start], words[end:])
+                    return _judged(row, Signs("stripped", changes=left), f"known as {row.name}")
         return None
+
+    def _left(self, before: Iterable[str], after: Iterable[str]) -> float:
+        """How likely the words that were left out make another food."""
+        out = [(word, BEFORE, _is_noise(word)) for word in before if word not in _SMALL]
+        out += [(word, AFTER, _is_noise(word)) for word in after if word not in _SMALL]
+        return changes(pair for pair in out if not pair[0].isdigit())
+
+    def _by_core(self, words: tuple[str, ...]) -> Found | None:
+        """The words without those that say nothing, wherever they stood."""
+        core = without_noise(words)
+        row = self._names.by_tokens.get(core) if core else None
+        if row is None:
+            return self._by_order(core, words)
+        left = self._left((w for w in words if w not in core), ())
+        return _judged(row, Signs("core", changes=left), f"known as {row.name}")
 
     def _of_its_class(self, words: tuple[str, ...]) -> Found | None:
         """A name followed by what kind of food it is: "provolone cheese", "penne pasta"."""
@@ -170,7 +198,9 @@ class Matcher:
             return None
         head = self._names.by_tokens.get(words[-1:])
         if words[-1] in classes_of(row, None) or head is row:
-            return Found(row, 0.95, f"known as {row.name}, which is {words[-1]}")
+            left = self._left((), words[-1:])
+            why = f"known as {row.name}, which is {words[-1]}"
+            return _judged(row, Signs("class", changes=left), why)
         return None
 
     def _before_preposition(self, name: str) -> Found | None:
@@ -184,17 +214,18 @@ class Matcher:
             return None
         rest = name[cut.start() :]
         rich = not kind("medium").keys().isdisjoint(tokens(rest))
-        score = found.score * (0.7 if rich else 0.9)
-        return Found(found.row, score, f"{found.why}; not understood:{rest}")
+        odd = sum(w not in _SMALL for w in without_noise(tokens(rest)))
+        signs = Signs("preposition", after=odd, rich=rich)
+        why = f"{found.why}; not understood:{rest}"
+        return Found(found.row, round(found.score * sure(signs), 3), why, signs)
 
-    def _by_words(self, words: tuple[str, ...], score: float) -> Found | None:
-        if not words:
+    def _by_order(self, words: tuple[str, ...], said: tuple[str, ...] = ()) -> Found | None:
+        row = self._names.by_bag.get(bag(words)) if words else None
+        if row is None:
             return None
-        if row := self._names.by_tokens.get(words):
-            return Found(row, score, f"known as {row.name}")
-        if row := self._names.by_bag.get(bag(words)):
-            return Found(row, score - 0.02, f"the words of {row.name} in another order")
-        return None
+        left = self._left((w for w in said if w not in words), ())
+        why = f"the words of {row.name} in another order"
+        return _judged(row, Signs("order", changes=left), why)
 
     def _inside(self, name: str, words: tuple[str, ...]) -> Found | None:
         """The longest known name within, the one nearest the end first."""
@@ -211,28 +242,31 @@ class Matcher:
                 row = row or self._names.by_tokens.get(tuple(word for word, _ in span))
                 if row is None:
                     continue
-                before = list(without_noise(word for word, _ in core[:start]))
-                after = list(without_noise(word for word, _ in core[start + length :]))
-                return Found(row, self._trust(before, after), _left_over(row, before, after))
+                before = [word for word, _ in core[:start]]
+                after = [word for word, _ in core[start + length :]]
+                return self._held(row, before, after)
         return None
+
+    def _held(self, row: NameRow, before: list[str], after: list[str]) -> Found:
+        """A name inside a longer one: any word that is not understood may make another food.
+
+        English puts the head last: what follows the name, or another food before it,
+        probably does ("cashew cream", "butter chicken sauce").
+        """
+        odd_before, odd_after = without_noise(before), without_noise(after)
+        foods = sum(word in self._names.single_words for word in (*odd_before, *odd_after))
+        signs = Signs(
+            "inside",
+            before=len(odd_before),
+            after=len(odd_after),
+            foods=foods,
+            changes=self._left(before, after),
+        )
+        return _judged(row, signs, _left_over(row, list(odd_before), list(odd_after)))
 
     def _raw(self, name: str, words: tuple[str, ...]) -> list[str]:
         raw = raw_words(name)
         return raw if len(raw) == len(words) else list(words)
-
-    def _trust(self, before: list[str], after: list[str]) -> float:
-        """How far a name inside a longer one can be trusted, by the words around it.
-
-        English puts the head last: what follows the name, or another food before it,
-        probably makes it another food ("cashew cream", "butter chicken sauce"). Any word
-        that is not understood may do so: the answer is then a question.
-        """
-        if any(w not in _SMALL for w in after):
-            return 0.5
-        foods = self._names.single_words
-        if any(w in foods for w in before):
-            return 0.6
-        return 0.74 if any(w not in _SMALL for w in before) else 0.92
 
     def _respelt(self, name: str, words: tuple[str, ...]) -> Found | None:
         """The name with each word that no name holds put to the known word nearest to it."""
@@ -250,7 +284,20 @@ class Matcher:
         found = self._find(respelt)
         if found is None or found.score < ASK_BELOW:
             return None
-        return Found(found.row, found.score * 0.9, f"{found.why}; spelt like {respelt}")
+        signs = self._slipped("respelt", name, respelt)
+        why = f"{found.why}; spelt like {respelt}"
+        return Found(found.row, round(found.score * sure(signs), 3), why, signs)
+
+    def _slipped(self, way: str, said: str, meant: str) -> Signs:
+        """The signs of a name that is spelt nearly like a known one."""
+        words = [word for word in tokens(said) if not _is_noise(word)]
+        return Signs(
+            way,
+            slips=DamerauLevenshtein.distance(said, meant),
+            letters=len(meant),
+            known=self._descriptions.hold(words),
+            first=said[:1] != meant[:1],
+        )
 
     def _fuzzy(self, name: str, words: tuple[str, ...]) -> Found | None:
         """Names of about the same spelling; recogniser noise, typing slips."""
@@ -261,12 +308,9 @@ class Matcher:
         )
         if best is None:
             return None
-        surface, ratio = best[0], best[1] / 100
-        slips = DamerauLevenshtein.distance(joined, surface)
-        sure = slips == 1 or (slips == 2 and len(joined) >= 8)
-        row = self._surfaces[surface]
-        score = min(0.9, ratio) if sure and len(joined) >= 6 else min(0.7, ratio * 0.85)
-        return Found(row, score, f"spelt like {surface}")
+        surface = best[0]
+        signs = self._slipped("fuzzy", joined, surface)
+        return _judged(self._surfaces[surface], signs, f"spelt like {surface}")
 
     @cached_property
     def _surfaces(self) -> dict[str, NameRow]:
@@ -289,47 +333,14 @@ class Matcher:
         need = max(1, (len(text) - 2) // 4)
         return [surface for surface, n in counts.items() if n >= need]
 
-    @cached_property
-    def _described(self) -> tuple[dict[str, tuple[str, ...]], dict[str, set[str]]]:
-        """Table descriptions by their words: for foods that no names file holds."""
-        descriptions: dict[str, tuple[str, ...]] = {}
-        index: dict[str, set[str]] = {}
-        for food_id, text in self._table.descriptions():
-            words = tokens(text)
-            descriptions[food_id] = words
-            for word in words:
-                index.setdefault(word, set()).add(food_id)
-        return descriptions, index
-
     def _by_description(self, name: str, states: tuple[str, ...]) -> Match | None:
-        """Rows whose description holds every word of the name, the plainest first."""
+        """The plainest row whose description holds every word of the name."""
         words = [w for w in without_noise(tokens(name)) if w not in _SMALL]
-        descriptions, index = self._described
-        if not words or any(w not in index for w in words):
+        found = self._descriptions.match(name, words, {*states, *states_of(name)})
+        if found is None:
             return None
-        ids = set.intersection(*(index[w] for w in words))
-        wanted = set(states) | set(states_of(name)) or {"raw", "dry"}
-        any_fits = any(wanted & set(descriptions[i]) for i in ids)
-
-        def cost(food_id: str) -> tuple[float, str]:
-            text = descriptions[food_id]
-            first = min((text.index(w) for w in words), default=9)
-            state = 3 if any_fits and not wanted & set(text) else 0
-            return (len(text) - len(words) + 3 * first + state, food_id)
-
-        ranked = sorted(ids, key=cost)[:5]
-        if not ranked:
-            return None
-        foods = [self._table.get(i) for i in ranked]
-        extra = cost(ranked[0])[0]
-        score = max(0.4, 0.82 - 0.03 * extra)
-        return Match(
-            name=name,
-            food=foods[0],
-            score=round(score, 3),
-            why="the table's description holds its words",
-            runners_up=tuple((food, round(score * 0.9, 3)) for food in foods[1:]),
-        )
+        match, self.signs[name, states] = found
+        return match
 
 
 def _is_generic(row: NameRow, name: str) -> bool:
