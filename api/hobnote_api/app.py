@@ -15,12 +15,14 @@ from hobnote import __version__
 from hobnote.keeping.store import Store
 from hobnote.keeping.tokens import Tokens
 from hobnote_api import exports, lookups, recipes, talking
+from hobnote_api import operations as operations_routes
 from hobnote_api.feed import feed_router
 from hobnote_api.guard import Guard
 from hobnote_api.kitchen import Kitchen
 from hobnote_api.page import pages
 from hobnote_api.problems import Problem, add_problems, answers
 from hobnote_api.settings import Settings
+from hobnote_api.work import Operations
 
 
 def create_app(store: Store | None = None, settings: Settings | None = None) -> FastAPI:
@@ -28,12 +30,14 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
     settings = settings or Settings()
     store = store or Store.open()
     kitchen = Kitchen(store)
+    operations = Operations(settings.waiting, settings.long_seconds, settings.followed)
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         # The first cook should not wait for the language; until then /readyz says so.
         threading.Thread(target=kitchen.warm, daemon=True).start()
         yield
+        operations.close()
 
     app = FastAPI(
         lifespan=lifespan,
@@ -44,9 +48,16 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
         redoc_url=None,
     )
     app.state.kitchen = kitchen
+    app.state.operations = operations
     app.state.settings = settings
     add_problems(app)
-    for router in (recipes.router, talking.router, exports.router, lookups.router):
+    for router in (
+        recipes.router,
+        talking.router,
+        exports.router,
+        lookups.router,
+        operations_routes.router,
+    ):
         app.include_router(router)
     app.include_router(
         feed_router(lambda: kitchen.shelf), tags=["planning"], responses=answers()

@@ -11,6 +11,7 @@ from fastapi import Depends, Header, HTTPException, Path, Request
 from hobnote import __version__
 from hobnote_api.kitchen import Kitchen
 from hobnote_api.settings import Settings
+from hobnote_api.work import Operations
 
 _TAG = re.compile(r'(?:W/)?"(\d{1,9})(?:-[^"]*)?"')
 
@@ -24,6 +25,12 @@ def kitchen_of(request: Request) -> Kitchen:
 def settings_of(request: Request) -> Settings:
     """The settings of the application."""
     found: Settings = request.app.state.settings
+    return found
+
+
+def operations_of(request: Request) -> Operations:
+    """The long work of the application."""
+    found: Operations = request.app.state.operations
     return found
 
 
@@ -76,6 +83,7 @@ def seen_version(
 
 
 TheKitchen = Annotated[Kitchen, Depends(kitchen_of)]
+TheOperations = Annotated[Operations, Depends(operations_of)]
 TheSettings = Annotated[Settings, Depends(settings_of)]
 Caller = Annotated[str, Depends(caller_of)]
 Seen = Annotated[int | None, Depends(seen_version)]

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 
 from hobnote.asking.conversation import Conversation
 from hobnote.asking.versions import at, differences
+from hobnote.job import Progress
 from hobnote.keeping import Draft, StaleRecipe, Turn
 from hobnote.keeping.errors import AlreadyMade
 from hobnote.keeping.store import Once, Store
@@ -65,6 +66,7 @@ class Kitchen:
         *,
         measures: str | None = None,
         once: Once | None = None,
+        progress: Progress | None = None,
     ) -> tuple[int, bool]:
         """A new recipe's number, and whether it is new: a request that came before is not."""
         known = None if once is None else self.store.made(once)
@@ -72,7 +74,9 @@ class Kitchen:
             return known, False
         try:
             keeper = _Keeper(self.store, self._writing, once)
-            talk = Conversation.start(note, keeper, who=who, measures=measures)
+            talk = Conversation.start(
+                note, keeper, who=who, measures=measures, progress=progress
+            )
         except AlreadyMade as made:
             return made.recipe, False
         return talk.id, True

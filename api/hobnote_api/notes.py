@@ -8,7 +8,10 @@ from fastapi import HTTPException, Request
 from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from hobnote.asking.corrections import DishFix
+from hobnote.job import Progress
 from hobnote.reading import Dictation, read_bytes, read_text
+from hobnote_api.kitchen import Kitchen, once
 
 Measures = Literal["us", "uk", "au", "metric"]
 Portions = Annotated[float, Field(ge=0.01, le=100_000)]
@@ -67,6 +70,33 @@ def _parsed(data: bytes) -> Note:
         return Note.model_validate_json(data)
     except ValidationError as error:
         raise RequestValidationError(error.errors(include_url=False)) from None
+
+
+def begun(
+    kitchen: Kitchen,
+    note: Note,
+    dictation: Dictation,
+    who: str,
+    caller: str,
+    key: str | None = None,
+    *,
+    progress: Progress | None = None,
+) -> tuple[int, bool]:
+    """The number of the recipe that a note makes, and whether it is new."""
+    try:
+        number, new = kitchen.begin(
+            dictation,
+            who,
+            measures=note.measures,
+            once=once(key, caller, note.model_dump_json()),
+            progress=progress,
+        )
+    except ValueError as problem:
+        raise HTTPException(409, f"{problem}; use a new Idempotency-Key.") from None
+    if new and note.portions is not None:
+        with kitchen.recipe(number) as talk:
+            talk.correct(DishFix(portions=note.portions), who)
+    return number, new
 
 
 def body() -> dict[str, Any]:

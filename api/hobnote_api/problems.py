@@ -75,14 +75,19 @@ def answers(*codes: int) -> dict[int | str, dict[str, Any]]:
 
 def problem(status: int, detail: str, **more: object) -> JSONResponse:
     """A problem document; ``more`` are members of our own (``line``, ``name``)."""
-    body: dict[str, object] = {
+    body = problem_body(status, detail)
+    body.update((key, jsonable_encoder(value)) for key, value in more.items() if value is not None)
+    return JSONResponse(body, status_code=status, media_type=MEDIA_TYPE)
+
+
+def problem_body(status: int, detail: str) -> dict[str, Any]:
+    """The members that every problem document has."""
+    return {
         "type": "about:blank",
         "title": _title(status),
         "status": status,
         "detail": detail,
     }
-    body.update((key, jsonable_encoder(value)) for key, value in more.items() if value is not None)
-    return JSONResponse(body, status_code=status, media_type=MEDIA_TYPE)
 
 
 def _title(status: int) -> str:

@@ -8,23 +8,22 @@ from fastapi import APIRouter, Header, HTTPException, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from hobnote.asking.conversation import Conversation
-from hobnote.asking.corrections import DishFix
 from hobnote.asking.versions import at, differences
 from hobnote.keeping.shelves import page
-from hobnote.reading import Dictation
 from hobnote_api.common import (
     Caller,
     IfNoneMatch,
     Number,
     TheKitchen,
+    TheOperations,
     TheSettings,
     VersionNumber,
     fresh,
     tag,
     tag_of,
 )
-from hobnote_api.kitchen import Kitchen, once
-from hobnote_api.notes import Note, body, note_of
+from hobnote_api.notes import begun, body, note_of
+from hobnote_api.operations import ACCEPTED, accepted, begin_note
 from hobnote_api.problems import answers
 from hobnote_api.shapes import (
     Difference,
@@ -47,12 +46,15 @@ _MOST = 200
     status_code=201,
     response_model=Recipe,
     summary="Begin a recipe from a note",
-    responses=answers(409, 415) | {200: {"model": Recipe, "description": "Begun before."}},
+    responses=answers(409, 415)
+    | ACCEPTED
+    | {200: {"model": Recipe, "description": "Begun before."}},
     openapi_extra={"requestBody": body()},
 )
 async def begin(
     request: Request,
     kitchen: TheKitchen,
+    operations: TheOperations,
     settings: TheSettings,
     caller: Caller,
     idempotency_key: Annotated[
@@ -63,6 +65,14 @@ async def begin(
             description="The same key and note give the same recipe, however often they are sent.",
         ),
     ] = None,
+    prefer: Annotated[
+        str | None,
+        Header(
+            max_length=200,
+            description="`respond-async` answers at once with an operation to follow (202): "
+            "for long notes.",
+        ),
+    ] = None,
 ) -> Response:
     """Read a note, keep it, and answer with the recipe and what is open.
 
@@ -70,6 +80,14 @@ async def begin(
     recipe that it made the first time (200); another note under that key is 409.
     """
     note, dictation = await note_of(request, settings.note)
+    if any(part.strip().lower() == "respond-async" for part in (prefer or "").split(",")):
+        answer = accepted(
+            begin_note(
+                operations, kitchen, note, dictation, note.who or caller, caller, idempotency_key
+            )
+        )
+        answer.headers["Preference-Applied"] = "respond-async"
+        return answer
     number, new = await run_in_threadpool(
         begun, kitchen, note, dictation, note.who or caller, caller, idempotency_key
     )
@@ -82,27 +100,6 @@ async def begin(
     answer.status_code = 201 if new else 200
     answer.headers["Location"] = f"/v1/recipes/{number}"
     return answer
-
-
-def begun(
-    kitchen: Kitchen,
-    note: Note,
-    dictation: Dictation,
-    who: str,
-    caller: str,
-    key: str | None = None,
-) -> tuple[int, bool]:
-    """The number of the recipe that a note makes, and whether it is new."""
-    try:
-        number, new = kitchen.begin(
-            dictation, who, measures=note.measures, once=once(key, caller, note.model_dump_json())
-        )
-    except ValueError as problem:
-        raise HTTPException(409, f"{problem}; use a new Idempotency-Key.") from None
-    if new and note.portions is not None:
-        with kitchen.recipe(number) as talk:
-            talk.correct(DishFix(portions=note.portions), who)
-    return number, new
 
 
 def _recipe(talk: Conversation) -> Response:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
 from hobnote.following.events import Event, Portioned
 from hobnote.following.follow import follow
@@ -16,13 +17,32 @@ from hobnote.reading import read_text
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Record
 
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
 Pantries = Callable[[str], Pantry]
 """Opens a locale's pantry; ``keeping.own_pantry.pantry_with_own`` adds own foods."""
 
 
-def events_of(dictation: Dictation, *, pantry: Pantry | None = None) -> list[Event]:
+Progress = Callable[[int, int], None]
+"""Told (done, of how many) characters of speech as work goes on; what it raises ends the work."""
+
+
+def events_of(
+    dictation: Dictation, *, pantry: Pantry | None = None, progress: Progress | None = None
+) -> list[Event]:
     """The events that a dictation tells; ``pantry`` may know foods of the cook's own."""
-    return follow(dictation, mark(dictation.spoken, pantry.own_names() if pantry else ()))
+    docs = mark(dictation.spoken, pantry.own_names() if pantry else ())
+    return follow(dictation, docs if progress is None else _watched(docs, dictation, progress))
+
+
+def _watched(
+    docs: Iterator[tuple[Doc, int]], dictation: Dictation, progress: Progress
+) -> Iterator[tuple[Doc, int]]:
+    whole = len(dictation.spoken)
+    for doc, base in docs:
+        yield doc, base
+        progress(min(whole, base + len(doc.text)), whole)
 
 
 def record_of(

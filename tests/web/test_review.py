@@ -337,6 +337,46 @@ def test_a_caption_file_is_dropped(open_page):
     assert _row(page, "butter").locator("a.moment").inner_text() == "0:12"
 
 
+def test_a_file_is_sent_without_a_script(open_page):
+    page = open_page("/", java_script_enabled=False, allowed=("422",))
+    page.click("text=Read the note")
+    assert "choose a file" in page.inner_text("[role=alert]")
+    srt = "1\n00:00:12,000 --> 00:00:15,000\nstir 20 g of butter into 80 g of oats\n"
+    page.set_input_files("#file", {"name": "b.srt", "mimeType": "", "buffer": srt.encode("utf-16")})
+    page.click("text=Read the note")
+    page.wait_for_url(re.compile(r"/recipes/\d+$"))
+    assert _row(page, "butter").locator("a.moment").inner_text() == "0:12"
+    page.goto("/")
+    broken = {"name": "c.srt", "mimeType": "", "buffer": b"1\n00:00:12,000 --> 00:0x\nstir\n"}
+    page.set_input_files("#file", broken)
+    page.click("text=Read the note")
+    assert "c.srt" in page.inner_text("[role=alert]")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_long_note_shows_how_far_it_is_read(open_page, app, messy, script):
+    page = open_page("/", java_script_enabled=script)
+    page.fill(NOTE, messy * 40)
+    page.click("text=Read the note")
+    page.wait_for_url(re.compile(r"/reading/[0-9a-f]{32}$"))
+    assert int(page.locator("#progress").get_attribute("max")) > 10_000
+    page.wait_for_url(re.compile(r"/recipes/\d+$"), timeout=120_000)
+    assert page.locator(".goes-in .row").count() > 5
+    assert app.state.operations.following == 0
+
+
+def test_a_long_note_is_stopped(open_page, app, messy):
+    page = open_page("/")
+    before = len(app.state.kitchen.store.list())
+    page.fill(NOTE, messy * 60)
+    page.click("text=Read the note")
+    page.click("text=Stop")
+    page.wait_for_selector("[role=alert]")
+    assert "stopped" in page.inner_text("[role=alert]")
+    assert page.input_value(NOTE).startswith(messy[:60])
+    assert len(app.state.kitchen.store.list()) == before
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1000, 1900])
 def test_nothing_sticks_out_at_any_width(open_page, recipe, width, scheme):

@@ -7,10 +7,13 @@ from urllib.parse import parse_qsl
 
 from fastapi import HTTPException, Request
 from pydantic import ValidationError
+from starlette.datastructures import UploadFile
 
 from hobnote.asking.corrections import DishFix, Fix, MoveFix, RowFix, StepFix
+from hobnote_api.problems import Refused
 
 _MOST = 60
+_PART = 2_000_000
 _EMPTIED = (
     ("heat", ("heat",)),
     ("temperature_c", ("temperature_c",)),
@@ -32,6 +35,26 @@ async def fields_of(request: Request) -> dict[str, str]:
     except ValueError:
         raise HTTPException(400, "these are not the fields of a form.") from None
     return {name: value.replace("\r\n", "\n") for name, value in pairs}
+
+
+async def note_form(request: Request) -> tuple[dict[str, str], tuple[str, bytes] | None]:
+    """The fields of the form that begins a recipe, and the name and bytes of its file, if any."""
+    kind = request.headers.get("content-type", "").split(";")[0].strip().lower()
+    if kind != "multipart/form-data":
+        return await fields_of(request), None
+    fields, file = {}, None
+    try:
+        async with request.form(max_files=1, max_fields=_MOST, max_part_size=_PART) as form:
+            for name, value in form.multi_items():
+                if not isinstance(value, UploadFile):
+                    fields[name] = value.replace("\r\n", "\n")
+                elif value.filename:
+                    file = (value.filename, await value.read())
+    except Refused:
+        raise
+    except HTTPException:
+        raise HTTPException(400, "these are not the fields of a form.") from None
+    return fields, file
 
 
 def seen(fields: dict[str, str]) -> int | None:

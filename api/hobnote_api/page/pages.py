@@ -17,16 +17,16 @@ from hobnote.asking.corrections import CannotCorrect
 from hobnote.keeping import StaleRecipe
 from hobnote.keeping.shelves import page as shelf_page
 from hobnote.keeping.tokens import Tokens
-from hobnote.reading import ReadingError, read_text
-from hobnote_api.common import Caller, Number, TheKitchen, TheSettings
+from hobnote.reading import Dictation, ReadingError, read_bytes, read_text
+from hobnote_api.common import Caller, Number, TheKitchen, TheOperations, TheSettings
 from hobnote_api.guard import COOKIE
 from hobnote_api.kitchen import Kitchen
-from hobnote_api.notes import Note
-from hobnote_api.page.forms import fields_of, fix_of, seen
+from hobnote_api.notes import Note, begun
+from hobnote_api.operations import begin_note
+from hobnote_api.page.forms import fields_of, fix_of, note_form, seen
 from hobnote_api.page.view import Doing as Step
 from hobnote_api.page.view import Review, Trouble, clock, review, worth
 from hobnote_api.problems import Refused
-from hobnote_api.recipes import begun
 from hobnote_api.shapes import Correction
 from hobnote_api.talking import Doing, answering, correcting, done
 
@@ -51,6 +51,8 @@ EXPORTS = (
 HEATS = ("low", "medium-low", "medium", "medium-high", "high")
 _LISTED = 60
 _LONGEST = 20_000
+_LONG = 8_000
+"""Characters of a note from which its reading is shown as it goes on."""
 
 
 @cache
@@ -114,29 +116,73 @@ def _home(
 
 @router.post("/recipes")
 async def begin(
-    request: Request, kitchen: TheKitchen, settings: TheSettings, caller: Caller
+    request: Request,
+    kitchen: TheKitchen,
+    operations: TheOperations,
+    settings: TheSettings,
+    caller: Caller,
 ) -> Response:
-    """A note from the form."""
-    fields = await fields_of(request)
+    """A note from the form, typed or as a file."""
+    fields, file = await note_form(request)
     text, measures = fields.get("text", ""), fields.get("measures") or None
+    if measures not in (None, "uk", "us", "au", "metric"):
+        raise HTTPException(422, "those measures are not known.")
     try:
-        if len(text) > settings.note:
-            raise ReadingError(
-                f"this note has {len(text):,} characters; give at most {settings.note:,}.",
-                "the note",
-            )
-        if measures not in (None, "uk", "us", "au", "metric"):
-            raise HTTPException(422, "those measures are not known.")
-        note = Note.model_validate({"text": text, "measures": measures})
-        number, _ = await run_in_threadpool(
-            lambda: begun(kitchen, note, read_text(text, "the note"), caller, caller)
-        )
+        dictation = await run_in_threadpool(_dictation, text, file, settings.note)
+        note = Note.model_validate({"text": dictation.text, "measures": measures})
+        if len(dictation.text) > _LONG:
+            begun_now = begin_note(operations, kitchen, note, dictation, caller, caller)
+            return RedirectResponse(f"/reading/{begun_now.status.id}", 303)
+        number, _ = await run_in_threadpool(begun, kitchen, note, dictation, caller, caller)
     except ReadingError as problem:
         told = str(problem)
         return await run_in_threadpool(
             lambda: _home(kitchen, text=text, trouble=told, status=422)
         )
     return RedirectResponse(f"/recipes/{number}", 303)
+
+
+def _dictation(text: str, file: tuple[str, bytes] | None, longest: int) -> Dictation:
+    """What was typed, else the file. Raises ReadingError."""
+    if not text.strip() and file is not None:
+        name = "".join(c for c in file[0][-80:] if c.isprintable()) or "the file"
+        found = read_bytes(file[1], name)
+    elif not text.strip():
+        raise ReadingError("type or paste a note, or choose a file.", "the note")
+    else:
+        found = read_text(text, "the note")
+    if len(found.text) > longest:
+        raise ReadingError(
+            f"this note has {len(found.text):,} characters; give at most {longest:,}.", "the note"
+        )
+    return found
+
+
+# -- a long note, while it is read ----------------------------------------------------
+
+
+@router.get("/reading/{id}")
+def reading(id: str, kitchen: TheKitchen, operations: TheOperations) -> Response:
+    """How far a long note is read; the recipe, once it is."""
+    found = operations.find(id)
+    now = found.status
+    if now.state == "done" and now.recipes:
+        return RedirectResponse(f"/recipes/{now.recipes[0]}", 303)
+    if now.state in ("failed", "stopped"):
+        told = now.problem or "The reading was stopped; nothing was kept."
+        return _home(kitchen, text=found.text, trouble=told, status=now.code or 200)
+    return html("reading.html.j2", now=now)
+
+
+@router.post("/reading/{id}/stop")
+async def stop_reading(
+    request: Request, id: str, kitchen: TheKitchen, operations: TheOperations
+) -> Response:
+    """Stop reading a long note."""
+    await fields_of(request)
+    found = operations.find(id)
+    await run_in_threadpool(found.stop)
+    return RedirectResponse(f"/reading/{id}", 303)
 
 
 @router.get("/recipes/{id}")

@@ -26,7 +26,7 @@ from hobnote.asking.settling import FOODS, without_settled
 from hobnote.asking.views import asked_lines
 from hobnote.following import events as ev
 from hobnote.following.resume import Known, known
-from hobnote.job import events_of, record_of
+from hobnote.job import Progress, events_of, record_of
 from hobnote.keeping.memory import InMemory, Keeper
 from hobnote.keeping.store import Store
 from hobnote.keeping.turns import Draft, Turn, standing
@@ -117,16 +117,18 @@ class Conversation:
         who: str = "cook",
         measures: str | None = None,
         thresholds: Thresholds | None = None,
+        progress: Progress | None = None,
     ) -> Conversation:
         """A new recipe from its first note. Raises ReadingError and KeepingError.
 
+        Nothing is kept before the whole note is read: what ``progress`` raises ends it.
         ``measures`` (us, uk, au, metric) is judged from the note where it is
         None, and stays as it is for the life of the recipe.
         """
         dictation = read_text(note) if isinstance(note, str) else note
         measures = measures or guess_measures(dictation.spoken)
         keeper = keeper or InMemory()
-        events = events_of(dictation, pantry=keeper.pantry(measures))
+        events = events_of(dictation, pantry=keeper.pantry(measures), progress=progress)
         first = Draft("said", dictation.text, tuple(events), who)
         title = next((e.title for e in reversed(events) if isinstance(e, ev.Titled)), None)
         recipe = keeper.create(

@@ -7,7 +7,7 @@ const counted = document.querySelector("#counted");
 const told = document.querySelector("#told");
 const LONGEST = 2_000_000;
 
-drop.hidden = false;
+text.required = true;
 
 function count() {
   const words = text.value.trim() ? text.value.trim().split(/\s+/).length : 0;
@@ -35,8 +35,10 @@ async function take(one) {
   text.focus();
 }
 
-document.querySelector("#pick").addEventListener("click", () => file.click());
-file.addEventListener("change", () => take(file.files[0]));
+file.addEventListener("change", async () => {
+  await take(file.files[0]);
+  file.value = ""; // its words are in the note now, where they can still be mended
+});
 text.addEventListener("input", count);
 count();
 
