@@ -27,6 +27,8 @@ _RESTATING: Final = frozenset(
 )  # fmt: skip
 
 
+_HEDGES: Final = frozenset({"about", "around", "roughly", "that", "'s", "thats", "is", "it", ","})
+_WHOLE: Final = frozenset({None, "fillet", "block", "head", "bunch", "loaf", "joint", "rack"})
 _SPOONS: Final = frozenset({"spoonful"})
 _SPOON_UNITS: Final = frozenset({"tsp", "tbsp"})
 
@@ -71,7 +73,7 @@ class LeftOvers(Walker):
                 return
             row = found
         corrected = cue_before(clause, mark.start, ("correction",), reach=7) is not None
-        corrected = corrected or (row is state.doubted and asserts(clause, mark))
+        corrected = corrected or (row is state.doubted and lone)
         corrected = corrected or (row.measured and self._was(clause, mark))
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
@@ -80,6 +82,7 @@ class LeftOvers(Walker):
             spoons = times(unit_of(value), row.amount.best or 1.0)
             state.measure(row, spoons, "set", heard)
             return
+        total = total or self._hence(clause, mark, row)
         bare = value.unit is None and value.vague is None
         content = bare and self._content(clause, mark, row)
         if content:
@@ -135,6 +138,16 @@ class LeftOvers(Walker):
         self.state.measure(row, amount, "set", heard)
 
     @staticmethod
+    def _hence(clause: Clause, mark: Mark, row: RowState) -> bool:
+        """ "80 g a head, so 320": what an amount comes to."""
+        if not row.measured or mark.value.more:
+            return False
+        doc, i = clause.doc, mark.start - 1
+        while i > clause.start and doc[i].lower_ in _HEDGES:
+            i -= 1
+        return i >= 0 and doc[i].lower_ in ("so", "=", "makes", "making")
+
+    @staticmethod
     def _spoon_kind(row: RowState, value: AmountValue) -> bool:
         """ "two spoons of oil, tablespoons": which spoons they were."""
         spoons = row.amount.basis == "vague" and row.amount.noun in _SPOONS
@@ -143,8 +156,9 @@ class LeftOvers(Walker):
     @staticmethod
     def _content(clause: Clause, mark: Mark, row: RowState) -> bool:
         """ "one tin of black beans, 235 drained": a bare number that weighs what was counted."""
-        counted = row.amount.basis == "counted" and holds(row.amount.noun)
-        if not counted or row.amount.content_g or mark.value.best < LEAST_CONTENT:
+        amount = row.amount
+        counted = amount.basis == "counted" and (holds(amount.noun) or amount.noun in _WHOLE)
+        if not counted or amount.content_g or mark.value.best < LEAST_CONTENT:
             return False
         doc, i = clause.doc, mark.end
         ends = i >= len(doc) or not doc[i].is_alpha or doc[i].tag_ in ("VBN", "VBD", "JJ")

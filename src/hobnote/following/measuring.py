@@ -173,6 +173,10 @@ class Measuring(Walker):
         if each and state.portions:  # "parmesan on top, twenty grams each"
             amount = times(amount, state.portions)
         start = min(match.amount.start, match.food.start)
+        in_each = each_word(scene, match.amount) or self._per_portion(clause, end)
+        if in_each and row.measured and amount.unit == row.amount.unit and not value.more:
+            state.emit(ev.Mentioned(key=row.key, heard=self.heard(scene, start, end)))
+            return  # "ten eggs … one egg in each"
         heard = self.heard(scene, start, max(match.amount.end, match.food.end))
         if match.amount in self.final:
             state.measure(row, amount, "set", heard)

@@ -21,6 +21,8 @@ from hobnote.marking.tables import unit_words
 
 REACH: Final = 9
 """Most words between a cue such as "the recipe says" and the amount that it speaks of."""
+CORRECTED_AT_ONCE: Final = 4
+"""Words after a correction within which the new amount is read as a correction anyway."""
 FARTHEST: Final = 18
 """Most words between the amount overruled and the one that stands."""
 _ASSERTING: Final = frozenset(
@@ -38,9 +40,9 @@ def overruled(clauses: Sequence[Clause]) -> dict[Mark, Mark]:
     """Amounts of an utterance that do not stand, each with the one that stands instead."""
     cues = [m for c in clauses for m in c.cues("overruled", "past", "other")]
     amounts = [m for c in clauses for m in c.of(AMOUNT) if _exact(m)]
-    if not cues or len(amounts) < 2:
+    if len(amounts) < 2:
         return {}
-    found: dict[Mark, Mark] = {}
+    found = _corrected(clauses, amounts)
     for cue in cues:
         first = _spoken_of(clauses, cue, amounts)
         if first is None or first in found:
@@ -48,6 +50,23 @@ def overruled(clauses: Sequence[Clause]) -> dict[Mark, Mark]:
         final = _standing(clauses, first, cue, amounts)
         if final is not None:
             found[first] = final
+    return found
+
+
+def _corrected(clauses: Sequence[Clause], amounts: Sequence[Mark]) -> dict[Mark, Mark]:
+    """ "Fifty grams, no wait, it was too sweet last time, thirty": the reason stands between."""
+    found: dict[Mark, Mark] = {}
+    for cue in (m for c in clauses for m in c.cues("correction")):
+        first = next((m for m in reversed(amounts) if m.end <= cue.start), None)
+        after = [m for m in amounts if m.start >= cue.end]
+        if first is None or not after or cue.start - first.end > 3 or first in found:
+            continue
+        final = after[0]
+        far = final.start - cue.end
+        if CORRECTED_AT_ONCE < far <= FARTHEST and _alike(first.value, final.value):
+            foods = [m for c in clauses for m in c.of(FOOD) if cue.end <= m.start < final.end + 3]
+            if not foods:
+                found[first] = final
     return found
 
 
@@ -94,6 +113,12 @@ def doubt(state: State, scene: Scene) -> None:
     """ "The book says 200 g of sugar." "I use 150.": the next amount may overrule this one."""
     mark = doubted(scene.clauses)
     state.doubted = None
+    if any(c.cues("correction") for c in scene.clauses) and not any(
+        c.of(AMOUNT, FOOD) for c in scene.clauses
+    ):
+        last = state.last_measured  # "Two cans. No, wait, that was for six. One can."
+        state.doubted = last if last is not None and last.alive else None
+        return
     if mark is None or mark in scene.replaced.values():
         return
     rows = [row for start, row in scene.rows.items() if abs(start - mark.end) <= REACH]

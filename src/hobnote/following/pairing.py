@@ -43,6 +43,7 @@ _CLOSERS: Final = frozenset(
         "for",
         "total",
         "altogether",
+        "together",
         "tops",
         "max",
         "because",

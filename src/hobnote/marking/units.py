@@ -88,7 +88,15 @@ class Units:
         if extra is None and second is not None and not second.is_range:
             hit = self.unit(second.end, second.literal)
             smaller = _SMALLER.get(unit.unit)
-            if hit and smaller and hit[1].unit == smaller and unit.best == 1 and n.end > n.start:
+            spoons = unit.unit in ("tbsp", "cup") and not joined  # "4 tbsp mustard 2 tsp salt"
+            if (
+                hit
+                and smaller
+                and hit[1].unit == smaller
+                and unit.best == 1
+                and n.end > n.start
+                and not spoons
+            ):
                 extra, stop = second.best * _scale(smaller) / _scale(unit.unit), hit[0]
             elif joined and second.bare and w.get(second.end) not in ("of", "the"):
                 if hit is None:
