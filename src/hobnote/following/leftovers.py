@@ -17,7 +17,7 @@ from hobnote.following.pairing import pronoun_after
 from hobnote.following.quantities import GRAMS, LEAST_CONTENT, holds, unit_of
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
-from hobnote.marking.marks import ACTION, FOOD, AmountValue, FoodValue, Mark, RelativeValue
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
 from hobnote.marking.tables import word_list
 from hobnote.record import Amount, Bounds, Heard
 
@@ -82,7 +82,7 @@ class LeftOvers(Walker):
             spoons = times(unit_of(value), row.amount.best or 1.0)
             state.measure(row, spoons, "set", heard)
             return
-        total = total or self._hence(clause, mark, row)
+        total = total or self._hence(scene, clause, mark, row)
         bare = value.unit is None and value.vague is None
         content = bare and self._content(clause, mark, row)
         if content:
@@ -96,7 +96,8 @@ class LeftOvers(Walker):
         if bare and row.amount.basis == "vague" and not (corrected and lone):
             return
         again = lone and state.utterance - row.utterance <= 1
-        if bare and row.measured and not (corrected or total or value.more or again):
+        extra = value.more or self._beside(clause, mark)
+        if bare and row.measured and not (corrected or total or extra or again):
             return
         amount = self.measuring.spoken(scene, mark, row=row)
         if amount is None:
@@ -126,10 +127,11 @@ class LeftOvers(Walker):
             if (r.amount.best, r.amount.unit) == (spoken.best, spoken.unit)
             and spoken.noun in (None, r.amount.noun)
         ]
+        heard = self.heard(scene, first.start, final.end)
         if not kept:
+            self._awaited(scene, final, heard)
             return
         row, value = kept[-1], final.value
-        heard = self.heard(scene, first.start, final.end)
         amount = row.amount.model_copy(
             update={"low": value.low, "best": value.best, "high": value.high}
         )
@@ -137,10 +139,22 @@ class LeftOvers(Walker):
             amount = self.measuring.spoken(scene, final, row=row) or amount
         self.state.measure(row, amount, "set", heard)
 
+    def _awaited(self, scene: Scene, final: Mark, heard: tuple[Heard, ...]) -> None:
+        """ "Cocoa next." "I'm aiming for fifteen, that's seventeen.": for what was announced."""
+        state, row = self.state, self.state.topic
+        if state.asked is not None and state.utterance - state.asked_at <= 1:
+            row, state.asked = self.new_row(state.asked, heard), None
+        elif row is None or row.measured or state.utterance - row.utterance > 1:
+            return
+        amount = self.measuring.spoken(scene, final, row=row)
+        if amount is not None:
+            state.measure(row, amount, "set", heard)
+
     @staticmethod
-    def _hence(clause: Clause, mark: Mark, row: RowState) -> bool:
+    def _hence(scene: Scene, clause: Clause, mark: Mark, row: RowState) -> bool:
         """ "80 g a head, so 320": what an amount comes to."""
-        if not row.measured or mark.value.more:
+        percent = any(m.value.unit == "percent" for c in scene.clauses for m in c.of(AMOUNT))
+        if not row.measured or mark.value.more or percent:
             return False
         doc, i = clause.doc, mark.start - 1
         while i > clause.start and doc[i].lower_ in _HEDGES:
@@ -209,7 +223,8 @@ class LeftOvers(Walker):
             return "set"
         if row.amount.basis == "energy" and dimension(amount) in ("mass", "volume"):
             return "also"  # "a hundred calories' worth, so that's 26 grams"
-        if mark.value.more and not total:
+        beside = self._beside(clause, mark) and amount.unit == row.amount.unit
+        if (mark.value.more and not total) or beside:
             return "add"
         if total and self._sums(row, amount):
             return None
@@ -222,6 +237,18 @@ class LeftOvers(Walker):
         if (amount.best or 0) < (row.amount.best or 0) and amount.unit == row.amount.unit:
             return None
         return "set" if self._restates(clause, mark) else None
+
+    @staticmethod
+    def _beside(clause: Clause, mark: Mark) -> bool:
+        """ "30 g of butter for frying and 50 for the mash", "50 g, plus 30 for the tin"."""
+        doc = clause.doc
+        before = doc[mark.start - 1].lower_ if mark.start else ""
+        after = doc[mark.end].lower_ if mark.end < len(doc) else ""
+        if before == "plus":
+            return True
+        said = {t.lower_ for t in doc[clause.start : mark.start]}
+        small = mark.value.best <= 2  # "two onions, one for the sauce and one for the salad"
+        return before == "and" and after == "for" and not small and "for" in said
 
     def _sums(self, row: RowState, amount: Amount) -> bool:
         """ "400 of haddock and 400 of cod, so 800 in all": what several rows come to."""

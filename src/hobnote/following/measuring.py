@@ -12,7 +12,7 @@ from hobnote.following.amounts import dimension, is_exact, less, same, scaled, t
 from hobnote.following.clauses import Clause
 from hobnote.following.kinds import countable
 from hobnote.following.moods import cue_before
-from hobnote.following.pairing import Pair
+from hobnote.following.pairing import Pair, pronoun_after
 from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word, of_each
 from hobnote.following.state import RowState, State, related
@@ -58,6 +58,7 @@ class Measuring(Walker):
         value: AmountValue = mark.value
         said = doc[mark.start : mark.end].text
         of = mark.end < len(doc) and doc[mark.end].lower_ == "of"
+        of = of and not pronoun_after(doc, mark)  # "bell peppers, ten of them"
         unit = self._elided_unit(scene, mark, food, row, of)
         if unit is not None:
             value = replace(value, unit=unit)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from spacy.tokens import Doc
+from spacy.tokens import Doc, Token
 
 from hobnote.marking.marks import AMOUNT, FOOD, RELATIVE, AmountValue, Mark
 
@@ -56,6 +56,8 @@ _CLOSERS: Final = frozenset(
         "till",
     }
 )
+_PERCENT: Final = frozenset({"percent", "%", "per", "pc"})
+_IN_NUMBER: Final = frozenset({"and", "a", "half", "point", "quarter"})
 _HOLDING: Final = frozenset({"in", "into", "over", "on", "to"})
 _PRONOUNS: Final = frozenset({"it", "that", "them", "this", "those", "these", "each", "both"})
 
@@ -139,6 +141,8 @@ def _candidates(
         None,
     )
     found: list[Pair] = []
+    if _trait(doc, left, amount, right):
+        right = None
     if inside is not None:
         found.append(Pair(amount, inside, 20.0, True))
     if right is not None:
@@ -152,6 +156,36 @@ def _candidates(
             lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
             found.append(Pair(amount, left, score + lean, False))
     return found
+
+
+def _trait(doc: Doc, left: Mark | None, amount: Mark, right: Mark | None) -> bool:
+    """ "cheddar, two kilos of mature": what follows is no food but says which one is meant."""
+    if left is None or right is None or not left.value.known or right.value.known:
+        return False
+    near = amount.start - left.end <= 1 and right.start - amount.end <= 1
+    return near and right.end - right.start == 1 and _of(doc, amount)
+
+
+def _guessed(doc: Doc, amount: Mark, ordered: Sequence[Mark]) -> bool:
+    """Whether what the amount is "of" is a word that the pantry does not know."""
+    after = next((m for m in ordered if m.label == FOOD and m.start >= amount.end), None)
+    if after is None or after.start - amount.end > 1:
+        return False
+    return not after.value.known and after.end - after.start == 1
+
+
+def _plain(doc: Doc, start: int, end: int) -> list[Token]:
+    """The words of a gap without a share said in percent ("water's *eighty percent*, so 400")."""
+    gap = [doc[i] for i in range(start, end)]
+    stop = next((n for n, t in enumerate(gap) if t.lower_ in _PERCENT), None)
+    if stop is None:
+        return gap
+    begin = stop
+    while begin > 0 and (gap[begin - 1].tag_ == "CD" or gap[begin - 1].lower_ in _IN_NUMBER):
+        begin -= 1
+    if gap[stop].lower_ == "per" and stop + 1 < len(gap):
+        stop += 1
+    return gap[:begin] + gap[stop + 1 :]
 
 
 def _steady(last: Pair | None, new: Pair) -> float:
@@ -243,9 +277,10 @@ def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
     """How well ``amount`` fits the food that was said before it; 0 if not at all."""
     if _counting(amount) and amount.value.article:
         return 0.0
-    if _of(doc, amount) or _between(food.end, amount.start, ordered):
+    trait = _of(doc, amount) and _guessed(doc, amount, ordered)
+    if (_of(doc, amount) and not trait) or _between(food.end, amount.start, ordered):
         return 0.0
-    gap = [doc[i] for i in range(food.end, amount.start)]
+    gap = _plain(doc, food.end, amount.start)
     odd = sum(
         t.lower_ not in _COPULA and t.lower_ not in _PUNCTUATION and t.tag_ not in ("VBN", "RB")
         for t in gap

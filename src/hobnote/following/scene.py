@@ -72,7 +72,9 @@ def copula(clause: Clause, mark: Mark) -> bool:
 def yields(clause: Clause, mark: Mark) -> bool:
     """ "it makes about a kilo": what the dish comes to, not an ingredient."""
     before = [t.lower_ for t in clause.doc[max(clause.start, mark.start - 5) : mark.start]]
-    return any(w in ("makes", "yields", "gives", "making", "for") for w in before)
+    return "for" in before[-2:] or any(
+        w in ("makes", "yields", "gives", "making") for w in before
+    )
 
 
 def lone_amount(clause: Clause) -> bool:
