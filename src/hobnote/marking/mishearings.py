@@ -84,9 +84,8 @@ class Mishearings:
         i = 0
         while i < len(doc):
             found = (
-                self._listed(places, i, fewest=2)
+                self._listed(places, i)
                 or self._together(places, i)
-                or self._listed(places, i)
                 or self._alone(places, i)
             )
             if found is None:
@@ -97,14 +96,12 @@ class Mishearings:
             i = end
         return doc
 
-    def _listed(
-        self, places: Places, i: int, fewest: int = 1
-    ) -> tuple[int, MishearingValue] | None:
-        """A known pair of at least ``fewest`` heard words whose place fits."""
+    def _listed(self, places: Places, i: int) -> tuple[int, MishearingValue] | None:
+        """The longest known pair whose place fits."""
         words = places.words
         for pair in self.pairs.get(words[i], ()):
             end = i + len(pair.heard)
-            if len(pair.heard) < fewest or tuple(words[i:end]) != pair.heard:
+            if tuple(words[i:end]) != pair.heard:
                 continue
             refused = places.before(i) in pair.not_after or places.after(end) in pair.not_before
             if refused and not (pair.kind == "food" and places.has_part(end)):
@@ -185,7 +182,7 @@ def _put(doc: Doc, places: Places, start: int, end: int, value: MishearingValue)
     meant = value.suggestion.split()
     while end - start > 1 and len(meant) > 1 and meant[0] in singulars(places.words[start]):
         start, meant = start + 1, meant[1:]
-    if end - start == len(meant) == 2 and meant[-1] in singulars(places.words[end - 1]):
+    while end - start == len(meant) > 1 and meant[-1] in singulars(places.words[end - 1]):
         end, meant = end - 1, meant[:-1]
     narrow = replace(value, heard=places.text(start, end), suggestion=" ".join(meant))
     put(doc, MISHEARD, start, end, narrow)

@@ -29,6 +29,7 @@ def _described() -> frozenset[str]:
 
 
 _HOMES: Final = ("home", "measure", "quality", "look", "opener", "verb")
+_OPENS: Final = frozenset({"and", "then", "plus", "with", "next", "now", "is", "also", "the", "so"})
 _NEAR: Final = 15
 
 
@@ -75,6 +76,13 @@ class Places:
             for a in m.marks(doc, m.AMOUNT)
             if isinstance(a.value, m.AmountValue)
             and (a.value.vague or (a.value.unit and a.value.unit not in ("percent", "piece")))
+        }
+        self._opening = {
+            a.start
+            for a in m.marks(doc, m.AMOUNT)
+            if isinstance(a.value, m.AmountValue)
+            and (a.value.vague or a.value.unit not in (None, "percent"))
+            and not a.value.article
         }
         self._foods = {
             i
@@ -216,6 +224,8 @@ class Places:
         if context == "any":
             return True
         if context == "number":
+            if self.before(i) in ("a", "an"):
+                return self.before(i - 1) in ("half", "quarter") or self._food_at(end)
             return i > 0 and (self.doc[i - 1].like_num or self.words[i - 1] in ("half", "of"))
         if context == "quality":
             return self._before_food(i, end)
@@ -229,10 +239,18 @@ class Places:
             or self._after_quality(i)
             or self._beside_food(i, end)
             or self.has_part(end)
+            or self._measured_after(i, end)
         )
         if strong or context == "measure":
             return strong
         return self.starts_phrase(i)
+
+    def _measured_after(self, i: int, end: int) -> bool:
+        """ "flower six hundred grams": a list that names the food before its amount."""
+        if end not in self._opening or self.after(end) in _OBJECTS:
+            return False
+        before = self.before(i)
+        return i == 0 or before in _OPENS or i in self._measured or not before.isalpha()
 
     def has_part(self, end: int) -> bool:
         """Whether a part of a plant or animal follows ("time leaves")."""
