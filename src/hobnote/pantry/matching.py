@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 from rapidfuzz import fuzz, process
 from rapidfuzz.distance import DamerauLevenshtein
@@ -20,7 +21,7 @@ from hobnote.pantry.described import Descriptions
 from hobnote.pantry.foods import FoodTable
 from hobnote.pantry.names import NameRow, Names, bag
 from hobnote.pantry.spelling import letters, nearest
-from hobnote.pantry.states import COOKED, pick, states_of, wanted
+from hobnote.pantry.states import COOKED, SKIN_OFF, SKIN_ON, WITH_SKIN, pick, states_of, wanted
 from hobnote.pantry.sureness import AFTER, BEFORE, Signs, changes, sure
 from hobnote.pantry.types import Match
 from hobnote.pantry.words import (
@@ -35,6 +36,7 @@ from hobnote.pantry.words import (
 
 ASK_BELOW = 0.75
 APPROXIMATE = 0.85  # the row is the nearest one, not this very food
+REMEMBERED = 16384  # names whose answers are kept
 MOST = 0.98  # what was not simply known is never quite sure
 _PREPOSITION = re.compile(r" (?:in|with|from|for|without|on) ")
 _SMALL = frozenset({"of", "the", "a", "an", "with", "in", "on", "and", "or"})
@@ -48,6 +50,13 @@ class Found:
     score: float
     why: str
     signs: Signs | None = None
+
+
+def _keep_room(*remembered: dict[Any, Any]) -> None:
+    """Forget everything once there is much of it: new words come without end."""
+    if len(remembered[0]) >= REMEMBERED:
+        for known in remembered:
+            known.clear()
 
 
 def _judged(row: NameRow, signs: Signs, why: str) -> Found:
@@ -72,17 +81,19 @@ class Matcher:
         states = wanted(state, preparation)
         key = (name, states)
         if key not in self._answers:
+            _keep_room(self._answers, self.signs)
             self._answers[key] = self._match(name, states)
         return self._answers[key]
 
     def find(self, name: str) -> Found | None:
         """The kitchen name that ``name`` means, or None."""
         if name not in self._found:
+            _keep_room(self._found)
             self._found[name] = self._find(plain(name))
         return self._found[name]
 
     def _match(self, name: str, states: tuple[str, ...]) -> Match:
-        found = self.find(name)
+        found = self._by_skin(self.find(name), states)
         if found is None or found.score < 0.7:
             described = self._by_description(name, states)
             if described is not None and (found is None or described.score > found.score):
@@ -105,6 +116,14 @@ class Matcher:
             generic=_is_generic(found.row, name),
             alternatives=tuple(self._table.get(i) for i in found.row.alternatives),
         )
+
+    def _by_skin(self, found: Found | None, states: tuple[str, ...]) -> Found | None:
+        """The food with or without its skin, where that was said apart from the name."""
+        if found is None or not {SKIN_ON, SKIN_OFF} & set(states):
+            return found
+        bare = found.row.name.removesuffix(f" {WITH_SKIN}")
+        other = self._names.by_name.get(f"{bare} {WITH_SKIN}" if SKIN_ON in states else bare)
+        return found if other is None else replace(found, row=other)
 
     def _states_of(self, name: str, row: NameRow) -> list[str]:
         """States within the name. In a name that is known as it stands they are part of it,

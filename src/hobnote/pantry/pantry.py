@@ -214,6 +214,9 @@ class Pantry:
         """The name as said, then what its row is called: for tables that are keyed by name."""
         names = [singularised(plain(name))]
         if row := self._row(food, name):
+            own = self._names.by_food.get(food.id) if food is not None else None
+            if own is not None and own.name.startswith(row.name) and own is not row:
+                names.insert(0, own.name)  # the state or skin that was said has a name of its own
             names.append(row.name)
             base = self._names.by_food.get(row.first)
             if base is not None and base.file == row.file:

@@ -8,6 +8,11 @@ from hobnote.pantry.names import NameRow
 from hobnote.pantry.words import kind, plain, states_in
 
 COOKED = ("boiled", "roasted", "baked", "grilled", "fried", "poached", "stewed", "cooked")
+SKIN_ON, SKIN_OFF, WITH_SKIN = (
+    "skin on",
+    "skinless",
+    "with skin",
+)  # as a preparation, and in the names of foods
 _KEPT_IN_PREPARATION = frozenset(
     {
         "grated",
@@ -30,7 +35,8 @@ def wanted(state: str | None, preparation: Sequence[str]) -> tuple[str, ...]:
     if state and not said:
         said = [plain(state)]
     in_prep = [w for p in preparation for w in plain(p).split() if w in _KEPT_IN_PREPARATION]
-    return tuple(dict.fromkeys([*said, *(kind("state").get(w, w) for w in in_prep)]))
+    skin = [word for word in (SKIN_ON, SKIN_OFF) if word in preparation]
+    return tuple(dict.fromkeys([*said, *(kind("state").get(w, w) for w in in_prep), *skin]))
 
 
 def states_of(name: str) -> list[str]:
