@@ -8,8 +8,11 @@
 #                the whole reading; what it finds is in findings/
 #   make soak    the long forms: 20,000 notes in one process, hundreds of kills, hanging workers
 #   make train   train the learned parts anew   (DATA=folder with risec/)
-#   make readme  print the README's example anew
-#   make lock    renew requirements.lock from what pyproject.toml asks for
+#   make readme  print the README's example and the outputs in docs/ anew
+#   make docs    build the documentation as a site, build/site/index.html
+#   make wheel   build the wheel and the source archive into dist/
+#   make audit   look the locked versions up in the list of known weaknesses (needs the network)
+#   make lock    renew requirements.lock from what pyproject.toml asks for, and docs/licences.md
 
 SHELL := /bin/bash
 .SHELLFLAGS := -euo pipefail -c
@@ -29,7 +32,7 @@ SOAK ?= 20000
 NOTE ?= corpus/demo/regatta-porridge.txt
 PIP := --quiet --disable-pip-version-check
 
-.PHONY: demo test lint score bench fuzz soak train readme lock clean
+.PHONY: demo test lint score bench fuzz soak train readme docs wheel audit lock clean
 
 demo: $(INSTALLED)
 	@echo "Reading $(NOTE)"; echo
@@ -56,7 +59,7 @@ fuzz: $(INSTALLED)
 
 # The short forms of all of these are among the tests.
 soak: $(INSTALLED)
-	HOBNOTE_KILLS=1000 HOBNOTE_CLUSTER_NOTES=5000 HOBNOTE_BATCH_KILLS=50 HOBNOTE_LONG=1 \
+	HOBNOTE_KILLS=1000 HOBNOTE_CUTS=40 HOBNOTE_CLUSTER_NOTES=5000 HOBNOTE_BATCH_KILLS=50 HOBNOTE_LONG=1 \
 		$(BIN)/python -m pytest tests/keeping tests/batch
 	$(BIN)/python scripts/soak.py --notes $(SOAK)
 
@@ -67,22 +70,39 @@ train: $(INSTALLED)
 
 readme: $(INSTALLED)
 	$(BIN)/python docs/excerpt.py
+	$(BIN)/python scripts/make_docs.py
+
+# Any warning fails: a page that is not there, an anchor that is gone.
+docs: $(INSTALLED)
+	NO_MKDOCS_2_WARNING=1 $(BIN)/python -m mkdocs build --strict --quiet
+	@echo "build/site/index.html"
+
+wheel: $(INSTALLED)
+	$(BIN)/python -m build --no-isolation
+	@ls dist
+
+# In an environment of its own: the auditor's packages are not ours.
+audit: $(INSTALLED)
+	$(BIN)/python -m venv .venv-audit
+	.venv-audit/bin/python -m pip install $(PIP) pip-audit
+	found=0; .venv-audit/bin/python scripts/audit.py || found=$$?; rm -rf .venv-audit; exit $$found
 
 $(INSTALLED): pyproject.toml requirements.lock
 	@test -n "$(PYTHON)" || { echo "Hobnote needs Python 3.11 or newer with venv." >&2; exit 1; }
 	@test -x $(BIN)/python || { echo "Making .venv with $(PYTHON)"; $(PYTHON) -m venv .venv; }
 	@echo "Installing what Hobnote needs (some minutes the first time)"
-	@$(BIN)/python -m pip install $(PIP) -c requirements.lock -e '.[test]'
+	@$(BIN)/python -m pip install $(PIP) -c requirements.lock -e '.[test,docs]'
 	@touch $@
 
 # A fresh environment, so that nothing that merely lies about gets into the lock.
 lock:
 	rm -rf .venv-lock
 	$(PYTHON) -m venv .venv-lock
-	.venv-lock/bin/python -m pip install $(PIP) '.[test]'
+	.venv-lock/bin/python -m pip install $(PIP) '.[test,docs]'
 	{ echo '# Versions that are known to work together; made by "make lock".'; \
 	  .venv-lock/bin/python -m pip freeze --exclude hobnote; } > requirements.lock
+	.venv-lock/bin/python scripts/licences.py
 	rm -rf .venv-lock
 
 clean:
-	rm -rf .venv .venv-lock .mypy_cache .ruff_cache .pytest_cache .hypothesis findings
+	rm -rf .venv .venv-lock .venv-audit build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis findings
