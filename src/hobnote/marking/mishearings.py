@@ -84,8 +84,9 @@ class Mishearings:
         i = 0
         while i < len(doc):
             found = (
-                self._listed(places, i)
+                self._listed(places, i, surest=True)
                 or self._together(places, i)
+                or self._listed(places, i)
                 or self._alone(places, i)
             )
             if found is None:
@@ -96,12 +97,20 @@ class Mishearings:
             i = end
         return doc
 
-    def _listed(self, places: Places, i: int) -> tuple[int, MishearingValue] | None:
-        """The longest known pair whose place fits."""
+    def _listed(
+        self, places: Places, i: int, surest: bool = False
+    ) -> tuple[int, MishearingValue] | None:
+        """The longest known pair whose place fits.
+
+        With ``surest`` only pairs of several words, and qualities before a food: these
+        go before what several words sound like together.
+        """
         words = places.words
         for pair in self.pairs.get(words[i], ()):
             end = i + len(pair.heard)
             if tuple(words[i:end]) != pair.heard:
+                continue
+            if surest and len(pair.heard) < 2 and pair.context != "quality":
                 continue
             refused = places.before(i) in pair.not_after or places.after(end) in pair.not_before
             if refused and not (pair.kind == "food" and places.has_part(end)):
