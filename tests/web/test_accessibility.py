@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import os
+import threading
 from itertools import pairwise
 from pathlib import Path
 
@@ -51,6 +52,23 @@ def test_no_page_has_a_serious_finding(open_page, axe, app, recipe, scheme, widt
     page.hover(".goes-in .row >> nth=1")
     findings["review"] = _findings(page, axe)
     assert findings == {name: [] for name in findings}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_of_a_long_note(open_page, axe, app, scheme):
+    go_on = threading.Event()
+
+    def work(operation):
+        operation.change(stage="reading", done=4_000)
+        go_on.wait(30)
+
+    found = app.state.operations.begin("note", work, total=120_000)
+    page = open_page(f"/reading/{found.status.id}", color_scheme=scheme, width=360)
+    page.locator("#so-far", has_text="4,000 of 120,000").wait_for()
+    assert _findings(page, axe) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    go_on.set()
+    page.wait_for_selector("[role=alert]")  # it has made no recipe: back to the note
 
 
 def test_the_page_of_a_conflict_and_of_nothing(open_page, axe, recipe):

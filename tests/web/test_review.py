@@ -133,6 +133,30 @@ def test_by_keyboard_alone(open_page, messy):
     assert _row(page, "rice").count() == 1
 
 
+def test_a_form_filled_in_too_late_is_told_and_keeps_what_was_typed(open_page, recipe):
+    allowed = ("412",)
+    first = open_page(f"/recipes/{recipe}", allowed=allowed)
+    second = open_page(f"/recipes/{recipe}", allowed=allowed)
+    plain = open_page(f"/recipes/{recipe}", allowed=allowed, java_script_enabled=False)
+    first.fill("#say", "the mince was 700 g")
+    first.click("text=Say it")
+    _settled(first, 2)
+    for page in (second, plain):
+        row = _row(page, "cumin")
+        row.locator("summary").click()
+        row.locator("input[name=amount]").fill("one teaspoon")
+        row.locator("text=Put right").click()
+        page.wait_for_selector("#trouble")
+        told = page.inner_text("#trouble")
+        assert "700 g" in told and "one teaspoon" in told
+    row = _row(second, "cumin")
+    assert row.locator("input[name=amount]").input_value() == "one teaspoon"
+    row.locator("text=Put right").click()
+    _settled(second, 3)
+    assert "one teaspoon" in _row(second, "cumin").inner_text()
+    assert _row(second, "beef mince").locator(".grams").inner_text() == "700 g"
+
+
 def test_words_and_rows_light_each_other_up(open_page, recipe):
     page = open_page(f"/recipes/{recipe}")
     word = page.locator("#said a.w", has_text="600").first
@@ -305,6 +329,20 @@ def test_a_swap_is_compared_and_made(open_page, recipe):
     _settled(page, 2)
     assert _row(page, "lentil").count() == 1
     assert not page.locator(".swaps li", has_text="lentil instead of").count()
+
+
+def test_an_extra_is_put_in_and_a_question_is_found_from_its_row(open_page, recipe):
+    page = open_page(f"/recipes/{recipe}")
+    extra = page.locator(".swaps li", has_text="with sour cream")
+    extra.locator("text=Put it in").click()
+    _settled(page, 2)
+    names = page.locator(".goes-in .rows:not(.extras) .row .back").all_inner_texts()
+    assert "sour cream" in names
+    assert page.locator(".headline li").count() == 5
+    row = _row(page, "onion")
+    row.locator("a.asks").click()
+    assert "onion" in page.evaluate("document.activeElement.closest('.ask').innerText")
+    assert "lit" in row.get_attribute("class")
 
 
 def test_everything_works_without_a_script(open_page, messy):

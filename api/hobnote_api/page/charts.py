@@ -36,6 +36,7 @@ class Bar:
 class Figure:
     """One nutrient: its bar, and its figures in words."""
 
+    key: str
     name: str
     unit: str
     bar: Bar
@@ -54,13 +55,17 @@ class PartFigure:
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """What a swap, a choice or an extra would change. ``say`` makes it, as a message."""
+    """What a swap, a choice or an extra would change.
+
+    ``say`` makes a swap, as a message; ``extra`` is the key of the row that may be put in.
+    """
 
     title: str
     condition: str
     changes: tuple[str, ...]
     allergens: str
     say: str | None
+    extra: str | None = None
 
 
 def facts(record: Record) -> Iterator[Figure]:
@@ -73,6 +78,7 @@ def facts(record: Record) -> Iterator[Figure]:
             continue
         name, unit = (known[key].name, known[key].unit) if key in known else key.rsplit("_", 1)
         yield Figure(
+            key=key,
             name=name,
             unit=unit,
             bar=Bar.of(value, value.high * 1.1),
@@ -117,8 +123,8 @@ def claim_line(claim: Claim) -> str:
     return f"You said {said} {per}.{ours} {verdict}{why}."
 
 
-def swap_of(change: Change) -> Swap:
-    """A swap, choice or extra in words."""
+def swap_of(change: Change, key: str | None = None) -> Swap:
+    """A swap, choice or extra in words; ``key`` is the row's."""
     per = change.per_portion or change.difference
     where = " a portion" if change.per_portion else ""
     if change.kind == "swap":
@@ -135,7 +141,8 @@ def swap_of(change: Change) -> Swap:
     ]
     if change.unknown:
         lines.append(f"not known: no figures for {', '.join(change.unknown)}")
-    return Swap(title, change.condition or "", tuple(lines), _allergens(change), say)
+    extra = key if change.kind == "extra" else None
+    return Swap(title, change.condition or "", tuple(lines), _allergens(change), say, extra)
 
 
 def _signed(value: Bounds) -> str:

@@ -29,6 +29,7 @@ from hobnote_api.page.view import Review, Trouble, clock, review, worth
 from hobnote_api.problems import Refused
 from hobnote_api.shapes import Correction
 from hobnote_api.talking import Doing, answering, correcting, done
+from hobnote_api.work import ENDED
 
 router = APIRouter(include_in_schema=False)
 
@@ -168,7 +169,7 @@ def reading(id: str, kitchen: TheKitchen, operations: TheOperations) -> Response
     now = found.status
     if now.state == "done" and now.recipes:
         return RedirectResponse(f"/recipes/{now.recipes[0]}", 303)
-    if now.state in ("failed", "stopped"):
+    if now.state in ENDED:
         told = now.problem or "The reading was stopped; nothing was kept."
         return _home(kitchen, text=found.text, trouble=told, status=now.code or 200)
     return html("reading.html.j2", now=now)

@@ -12,7 +12,7 @@ from hobnote.asking.versions import at, differences
 from hobnote.asking.views import amount_words
 from hobnote.keeping import standing
 from hobnote.nutrition.totals import chosen, row_counts
-from hobnote.nutrition.whatif import what_if
+from hobnote.nutrition.whatif import Change, what_if
 from hobnote.publishing import figures
 from hobnote.publishing.measures import grams_text
 from hobnote.publishing.method import details
@@ -33,6 +33,7 @@ from hobnote_api.page.said import Telling, anchors, element, tellings
 
 _LOG = 40
 """Most turns that the page shows of the conversation."""
+_FIRST = ("energy_kcal", "protein_g", "fat_g", "carbohydrate_g", "salt_g")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ class Ways:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One ingredient. ``open`` says that a question about it is open."""
+    """One ingredient. ``asked`` is the element of the open question about it."""
 
     key: str
     id: str
@@ -57,7 +58,7 @@ class Row:
     energy: str
     bar: Bar | None
     note: str
-    open: bool
+    asked: str | None
     spoken: bool
     component: str
     optional: bool
@@ -135,9 +136,15 @@ class Review:
     earlier: int
     undoable: bool
     redoable: bool
+    elements: dict[str, str]
     since: int | None = None
     changes: list[str] = field(default_factory=list)
     trouble: Trouble | None = None
+
+    @property
+    def headline(self) -> list[Figure]:
+        """The figures that are looked for first."""
+        return [one for one in self.figures if one.key in _FIRST]
 
     @property
     def part_names(self) -> list[str]:
@@ -157,8 +164,9 @@ def review(
     pantry = kitchen.pantry(record.measures or "us")
     words = tellings(talk)
     shown = anchors(words)
-    rows = list(_rows(talk, shown))
-    questions = talk.questions
+    questions = sorted(talk.questions, key=lambda q: not q.matters)
+    asked = {q.key: f"q{n}" for n, q in reversed(list(enumerate(questions, 1))) if q.key}
+    rows = list(_rows(talk, shown, asked))
     turns = talk.turns
     title = (record.title or "").strip()
     known = since is not None and 1 <= since <= talk.version
@@ -178,7 +186,9 @@ def review(
         claims=[claim_line(claim) for claim in record.claims],
         swaps=kitchen.worked_out(
             ("swaps", talk.id, talk.version),
-            lambda: [swap_of(change) for change in what_if(record, pantry)],
+            lambda: [
+                swap_of(change, key_at(talk, change)) for change in what_if(record, pantry)
+            ],
         ),
         asked=[q for q in questions if q.matters],
         minor=[q for q in questions if not q.matters],
@@ -186,10 +196,20 @@ def review(
         earlier=max(0, len(turns) - _LOG),
         undoable=len(talk.standing) > 1,
         redoable=talk.redoable,
+        elements={key: element("i", key) for key in talk.rows}
+        | {key: element("s", key) for key in talk.steps},
         since=since if known else None,
         changes=differences(at(talk, since), talk) if known and since is not None else [],
         trouble=trouble,
     )
+
+
+def key_at(talk: Conversation, change: Change) -> str | None:
+    """The key of the row that a swap or an extra would put in."""
+    if change.row is None:
+        return None
+    row = talk.record.components[change.component].ingredients[change.row]
+    return next(key for key, one in talk.rows.items() if one is row)
 
 
 def clock(seconds: float | None) -> str | None:
@@ -220,7 +240,9 @@ def _range(value: Range) -> str:
 # -- ingredients and method ---------------------------------------------------------
 
 
-def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool]]:
+def _rows(
+    talk: Conversation, shown: frozenset[str], asked: dict[str, str]
+) -> Iterator[tuple[Row, bool]]:
     record = talk.record
     taken = chosen(record.components)
     parts = {
@@ -228,7 +250,6 @@ def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool
         for part, counts in zip(record.components, taken, strict=True)
         for row in part.ingredients
     }
-    asked = {flag.id for flag in record.flags}
     energies = [r.nutrition["energy_kcal"].high for r in talk.rows.values() if _energy(r)]
     most = max(energies, default=0.0)
     order: dict[tuple[str, bool], list[str]] = {}
@@ -252,7 +273,7 @@ def _rows(talk: Conversation, shown: frozenset[str]) -> Iterator[tuple[Row, bool
                 energy=figures.bounds(energy, unit="kcal") if energy else "",
                 bar=Bar.of(energy, most) if energy and energy.high > 0 else None,
                 note=_note(row),
-                open=bool(asked & set(row.flags)),
+                asked=asked.get(key),
                 spoken=element("i", key) in shown,
                 component=part.name,
                 optional=row.optional,

@@ -25,13 +25,14 @@ document.addEventListener("focusout", () => light([]));
 
 // A word that is followed shows its row, and the row its words, in its own column.
 document.addEventListener("click", (event) => {
-  const link = event.target.closest?.("a.w, a.stepno, a.back, a.moment");
+  const link = event.target.closest?.("a.w, a.stepno, a.back, a.moment, a.asks");
   if (!link) return;
   const place = document.getElementById(decodeURIComponent(link.hash.slice(1)));
   if (!place) return;
   event.preventDefault();
+  place.closest("details:not([open])")?.setAttribute("open", "");
   place.scrollIntoView({ block: "center" });
-  const focus = place.matches("a") ? place : place.querySelector("a, summary");
+  const focus = place.matches("a") ? place : place.querySelector("a, summary, button");
   focus?.focus({ preventScroll: true });
 });
 
