@@ -238,7 +238,7 @@ def told(error: Exception) -> tuple[int, str]:
         return 422, f"{error}."
     if isinstance(error, KeepingError):
         log.error("the recipes cannot be kept or found: %s", error)
-        return 503, "the recipes cannot be reached just now; nothing was changed."
+        return 503, error.outside
     from hobnote_api.problems import fault
 
     fault(error)

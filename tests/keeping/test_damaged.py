@@ -233,6 +233,14 @@ def test_a_full_disk_is_503_and_nothing_is_changed(
     assert service.post("/v1/recipes", json={"text": NOTE}).status_code == 201
 
 
+def test_long_work_of_the_service_says_the_same() -> None:
+    from hobnote.keeping.errors import StoreFull
+    from hobnote_api.work import told
+
+    assert told(StoreFull("there is no room in /home/galley")) == (503, StoreFull.outside)
+    assert "damaged" in told(StoreDamaged("why", "the recipes in /home/galley are damaged"))[1]
+
+
 def test_a_chat_at_a_terminal_stays_open_when_a_message_cannot_be_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

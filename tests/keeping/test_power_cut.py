@@ -24,7 +24,7 @@ from types import ModuleType
 
 import pytest
 
-CUTS = int(os.environ.get("HOBNOTE_CUTS", "1"))
+CUTS = int(os.environ.get("HOBNOTE_CUTS", "3"))
 HERE = Path(__file__).parent / "power"
 SECTOR = 512
 MARK, WRITE, TRUNCATE, SYNC, CREATE, UNLINK, RENAME, LINK = range(8)
