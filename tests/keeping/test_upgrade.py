@@ -6,11 +6,15 @@ the code of those days, see ``data/make.py``); they are never made anew.
 
 from __future__ import annotations
 
+import os
 import sqlite3
+import uuid
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import inspect, text
+from sqlalchemy import MetaData, create_engine, inspect, text
+from sqlalchemy.engine import URL, make_url
 
 from hobnote.asking.conversation import Conversation
 from hobnote.keeping import Draft, KeepingError
@@ -23,6 +27,7 @@ from hobnote.keeping.schema import metadata
 from hobnote.keeping.store import Once, Store
 from hobnote.keeping.tokens import Tokens
 
+POSTGRES = os.environ.get("HOBNOTE_TEST_POSTGRES")
 DATA = Path(__file__).parent / "data"
 KEPT = sorted(file.stem for file in DATA.glob("0*.sql"))
 
@@ -79,6 +84,56 @@ def test_every_older_layout_is_brought_up_to_date_with_its_rows(
     names = {row.name for part in talk.record.components for row in part.ingredients}
     assert {"honey", "milk"} <= names
     assert talk.say("add 20 g of almonds").changed
+    store.close()
+
+
+@pytest.fixture
+def server() -> Iterator[URL]:
+    """A new database on a PostgreSQL server."""
+    if POSTGRES is None:
+        pytest.skip("HOBNOTE_TEST_POSTGRES names no server")
+    admin = create_engine(POSTGRES, isolation_level="AUTOCOMMIT")
+    name = f"hobnote_{uuid.uuid4().hex}"
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    yield make_url(POSTGRES).set(database=name)
+    with admin.connect() as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    admin.dispose()
+
+
+@pytest.mark.parametrize("layout", KEPT)
+def test_every_older_layout_on_a_server_as_well(
+    layout: str, server: URL, tmp_path: Path
+) -> None:
+    kept = store_of(layout, tmp_path / "recipes.sqlite3")
+    address = server.render_as_string(hide_password=False)
+    engine = open_engine(address)
+    with writing(engine) as connection:
+        upgrade(connection, layout)
+        tables = MetaData()
+        tables.reflect(connection)
+        for table in tables.sorted_tables:
+            for row in kept.get(table.name, []):
+                connection.execute(table.insert().values(dict(row)))
+            if kept.get(table.name) and "id" in table.columns:
+                connection.execute(text(
+                    f"SELECT setval(pg_get_serial_sequence('{table.name}', 'id'), max(id))"
+                    f" FROM {table.name}"
+                ))  # fmt: skip
+    engine.dispose()
+    store = Store.open(address)
+    said = [dict(row) for row in kept["turns"]]
+    for one in store.list():
+        texts = [turn.text for turn in store.turns(one.id)]
+        assert texts == [turn["text"] for turn in said if turn["recipe"] == one.id]
+    assert len(store.list()) == len(kept["recipes"])
+    assert Conversation.resume(store, 1).say("add 20 g of almonds").changed
+    store.create(Draft("said", "Tea again."))
+    with writing(store.engine) as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '0999'"))
+    with pytest.raises(StoreNewer):
+        Store(store.engine)
     store.close()
 
 
