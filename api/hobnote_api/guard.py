@@ -17,7 +17,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from hobnote.keeping import KeepingError
 from hobnote.keeping.tokens import Token, Tokens
-from hobnote_api.problems import Refused, fault, problem, unkept
+from hobnote_api.problems import Refused, fault, problem, told, unkept
 from hobnote_api.settings import Settings
 
 COOKIE = "hobnote"
@@ -103,27 +103,29 @@ class Guard:
 
     async def _refused(self, scope: Scope) -> Response | None:
         headers, path, method = Headers(scope=scope), str(scope["path"]), str(scope["method"])
+        caller = Request(scope)  # a page for who looks at pages
         limit = self.settings.body
         if not self._addressed(headers.get("host", "")):
-            return problem(421, "this service does not answer to that name.")
+            return told(caller, 421, "this service does not answer to that name.")
         if headers.get("content-encoding", "identity") != "identity":
-            return problem(415, "send the body as it is, not compressed.")
+            return told(caller, 415, "send the body as it is, not compressed.")
         if _length(headers) > limit:
-            return problem(413, f"send at most {limit:,} bytes.")
+            return told(caller, 413, f"send at most {limit:,} bytes.")
         if method not in _SAFE and _foreign(headers):
-            return problem(403, "this came from another site's page and was refused.")
+            return told(caller, 403, "this came from another site's page and was refused.")
         token = None
         if path not in OPEN and not path.startswith("/static/"):
             token = await self._token(headers)
-            refused = self._kept_out(token, method, path, headers)
+            refused = self._kept_out(token, caller, headers)
             if refused is not None:
                 return refused
         scope.setdefault("state", {})["token"] = token
         client = scope.get("client")
-        caller = f"token {token.id}" if token else (client[0] if client else "unknown")
-        wait = self.buckets.wait(caller)
+        name = f"token {token.id}" if token else (client[0] if client else "unknown")
+        wait = self.buckets.wait(name)
         if wait > 0:
-            busy = problem(429, f"at most {self.settings.rate} requests a minute; wait a little.")
+            text = f"at most {self.settings.rate} requests a minute; wait a little."
+            busy = told(caller, 429, text)
             busy.headers["Retry-After"] = str(max(1, round(wait)))
             return busy
         return None
@@ -142,18 +144,19 @@ class Guard:
         return await run_in_threadpool(self.tokens.find, secret) if secret else None
 
     def _kept_out(
-        self, token: Token | None, method: str, path: str, headers: Headers
+        self, token: Token | None, caller: Request, headers: Headers
     ) -> Response | None:
+        method, path = caller.method, caller.url.path
         if token is None:
             if not self.settings.locked and not _bearer(headers):
                 return None
             if method == "GET" and "text/html" in headers.get("accept", ""):
                 return RedirectResponse("/sign-in", 303)
-            answer = problem(401, "give a token: Authorization: Bearer, then the token.")
+            answer = told(caller, 401, "give a token: Authorization: Bearer, then the token.")
             answer.headers["WWW-Authenticate"] = 'Bearer realm="hobnote"'
             return answer
         if token.scope == "read" and method not in _SAFE and path not in READS:
-            return problem(403, f"the token '{token.name}' may read only.")
+            return told(caller, 403, f"the token '{token.name}' may read only.")
         return None
 
 
