@@ -2,7 +2,8 @@ import pytest
 
 from hobnote.nutrition import weigh
 from hobnote.nutrition.allergens import names, of_text
-from hobnote.record import Component
+from hobnote.pantry import open_pantry
+from hobnote.record import Amount, Component, Ingredient, Record
 
 
 @pytest.mark.parametrize(
@@ -105,3 +106,60 @@ def test_a_name_that_says_no_outweighs_its_table_row(pantry, row, dish) -> None:
 def test_what_is_certain_is_not_listed_as_doubtful_too(pantry, row, dish) -> None:
     found = weigh(dish(row("celery", 50), row("stock cube", 5)), pantry).allergens
     assert [a.certainty for a in found if a.name == "celery"] == ["contains"]
+
+
+def held(name: str) -> tuple[set[str], set[str]]:
+    """(certain, possible) allergens of 100 g of a food with the real pantry."""
+    amount = Amount(low=100, best=100, high=100, unit="g", basis="weighed")
+    part = Component(ingredients=[Ingredient(name=name, amount=amount)])
+    found = weigh(Record(components=[part]), open_pantry("uk")).allergens
+    return (
+        {a.name for a in found if a.certainty == "contains"},
+        {a.name for a in found if a.certainty == "may contain"},
+    )
+
+
+@pytest.mark.parametrize(
+    ("food", "certain", "possible"),
+    [
+        ("pesto", {"milk"}, {"nuts"}),
+        ("yorkshire pudding", {"milk", "eggs", "wheat"}, set()),
+        ("bechamel", {"milk", "wheat"}, set()),
+        ("coleslaw", {"eggs"}, {"mustard"}),
+        ("caesar dressing", {"eggs"}, {"fish", "milk"}),
+        ("salad cream", {"eggs", "mustard"}, set()),
+        ("lemon curd", {"eggs", "milk"}, set()),
+        ("fish finger", {"fish", "wheat"}, set()),
+        ("black pudding", {"cereals containing gluten"}, set()),
+        ("yeast extract", {"cereals containing gluten"}, {"celery"}),
+        ("gochujang", {"soybeans"}, {"cereals containing gluten"}),
+        ("oyster sauce", {"molluscs"}, {"soybeans", "wheat"}),
+        ("hollandaise", {"eggs", "milk"}, set()),
+        ("mixed seafood", set(), {"fish", "crustaceans"}),
+        ("asafoetida", set(), {"wheat"}),
+        ("samosa", {"wheat"}, set()),
+    ],
+)
+def test_compound_foods_carry_what_they_are_made_of(food, certain, possible) -> None:
+    has, may = held(food)
+    assert certain <= has and possible <= may
+
+
+@pytest.mark.parametrize(
+    ("food", "gone"),
+    [
+        ("gluten-free pasta", "cereals containing gluten"),
+        ("gluten free bread", "wheat"),
+        ("gluten-free soy sauce", "wheat"),
+        ("vegan pesto", "milk"),
+        ("vegan mayonnaise", "eggs"),
+        ("egg-free mayo", "eggs"),
+        ("cashew cream", "milk"),
+        ("nut-free pesto", "nuts"),
+        ("black bean sauce", "molluscs"),
+        ("taco shell", "cereals containing gluten"),
+    ],
+)
+def test_what_a_name_rules_out_is_not_listed(food, gone) -> None:
+    has, may = held(food)
+    assert gone not in has | may

@@ -1,6 +1,6 @@
 from hobnote.nutrition import weigh
 from hobnote.nutrition.tables import tree
-from hobnote.record import Step
+from hobnote.record import Heard, Step
 
 
 def topics(record, pantry) -> set[str]:
@@ -68,3 +68,27 @@ def test_what_came_out_of_the_oven_is_not_raw(pantry, row, dish) -> None:
     out_of_it = step("wrap", vessel="oven")
     steps = [step("whisk", "egg"), out_of_it]
     assert "raw egg" not in topics(dish(row("egg", 50), steps=steps), pantry)
+
+
+def test_jars_garlic_oil_soft_eggs_and_green_potatoes(pantry, row, dish) -> None:
+    beans = dish(row("onion", 900), steps=[step("pack", "onion", text="Pack into jars and boil")])
+    assert "home canning" in topics(beans, pantry)
+    egg = dish(row("egg", 50), steps=[step("poach", "egg", text="Poach until runny")])
+    assert "soft egg" in topics(egg, pantry)
+    firm = dish(row("egg", 50), steps=[step("poach", "egg", text="Poach until firm")])
+    assert "soft egg" not in topics(firm, pantry)
+    oil = dish(row("garlic", 30), steps=[step("warm", "garlic", text="Keep in a bottle")])
+    assert "garlic or herbs in oil" in topics(oil, pantry)
+    green = dish(row("potato", 900), steps=[step("peel", "potato", text="Peel the green potatoes")])
+    assert "green or sprouting potatoes" in topics(green, pantry)
+
+
+def test_what_was_heard_counts_though_the_step_is_worded_otherwise(pantry, row, dish) -> None:
+    heard = Heard(start=0, end=18, text="into sterilised jars")
+    poured = dish(row("onion", 900), steps=[step("pour", "onion", text="Pour", heard=[heard])])
+    assert "home canning" in topics(poured, pantry)
+
+
+def test_dried_white_kidney_beans_too(pantry, row, dish) -> None:
+    assert "dried kidney beans" in topics(dish(row("cannellini bean", 200, state="dried")), pantry)
+    assert "dried kidney beans" not in topics(dish(row("cannellini bean", 200)), pantry)

@@ -26,6 +26,8 @@ def _of_text(text: str) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
     found = []
     for entry in data["allergen"]:
         name = entry["name"]
+        if find(data["free"].get(name, ()), text):
+            continue
         clean = without(data["unless"].get(name, ()), text)
         certain = find(entry["words"], clean)
         if certain:
@@ -53,7 +55,9 @@ def of_row(row: Row, pantry: Larder) -> Triggers:
 
 def _set_aside(allergen: str, row: Row) -> bool:
     """Whether the ingredient's own name says that it is not that (coconut yoghurt: no milk)."""
-    return bool(find(tree("allergens")["unless"].get(allergen, ()), row.ingredient.name))
+    data, name = tree("allergens"), row.ingredient.name
+    said = (*data["unless"].get(allergen, ()), *data["free"].get(allergen, ()))
+    return bool(find(said, name))
 
 
 def _of_classes(row: Row, pantry: Larder) -> dict[str, list[str]]:

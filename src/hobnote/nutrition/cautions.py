@@ -61,8 +61,7 @@ def _because(
             return None
         because.extend(dict.fromkeys(verbs))
     if "said" in note:
-        text = " . ".join([record.title or "", *(step.text for step in record.steps)])
-        said = find(note["said"], text)
+        said = find(note["said"], _words(record, rows))
         if not said:
             return None
         because.extend(said)
@@ -71,6 +70,12 @@ def _because(
             return None
         because.append(f"{record.portions.best:g} portions")
     return because
+
+
+def _words(record: Record, rows: Sequence[Row]) -> str:
+    """The title, every step as it is written and as it was heard, and the ingredients' names."""
+    steps = [text for s in record.steps for text in (s.text, *(h.text for h in s.heard))]
+    return " . ".join([record.title or "", *steps, *(row.ingredient.name for row in rows)])
 
 
 def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder) -> bool:
