@@ -207,3 +207,27 @@ def test_changes_take_the_words_of_a_label():
 def test_changes_that_are_no_figures_are_refused(change):
     with pytest.raises(LabelError):
         changed(OwnFood("club mix", {"energy_kcal": 400.0}), [change])
+
+
+@pytest.mark.parametrize("first", ["100", "serving"])
+def test_of_two_columns_the_one_per_100_g_is_read(first):
+    hundred, serving = ("1,550kJ / 370kcal", "7.2g"), ("465kJ / 111kcal", "2.2g")
+    columns = (hundred, serving) if first == "100" else (serving, hundred)
+    heads = ("per 100g", "per 30g serving") if first == "100" else ("per 30g serving", "per 100g")
+    text = f"Typical values {heads[0]} {heads[1]}\n"
+    text += f"Energy {columns[0][0]} {columns[1][0]}\nFat {columns[0][1]} {columns[1][1]}"
+    label = read_label(text)
+    assert (label.energy_kj, label.energy_kcal, label.fat_g) == (1550, 370, 7.2)
+    assert (label.per, label.serving_g) == (100, 30)
+
+
+def test_a_label_on_one_line():
+    label = read_label("per 100 g: energy 180 kJ (43 kcal), fat <0.5 g, sugars 10,5 g, salt 0,02 g")
+    assert (label.energy_kcal, label.fat_g, label.sugars_g, label.salt_g) == (43, 0.5, 10.5, 0.02)
+    assert label.serving_g is None
+
+
+def test_sodium_needs_its_unit():
+    with pytest.raises(LabelError, match="g or in mg"):
+        read_label("Energy 370 kcal\nSodium 0.14")
+    assert read_label("Energy 370 kcal\nSodium 1,140 mg").sodium_mg == 1140

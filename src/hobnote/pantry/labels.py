@@ -12,11 +12,17 @@ from functools import cache
 from hobnote.pantry.own import Label, LabelError
 from hobnote.pantry.tables import lines, split
 
-_NUMBER = r"(\d+(?:[.,]\d+)?)"
+_NUMBER = r"(\d{1,3}(?:,\d{3})+(?=\s*(?:kj|kcal|cal|mg)\b)|\d+(?:[.,]\d+)?)"
+_LINES = re.compile(r"[\n;]|, (?=[^\W\d])")  # "fat 7 g, salt 0,3 g" is two lines
 _FIGURE = re.compile(rf"<?\s*{_NUMBER}\s*(kcal|cal|kj|mg|g|%)?", re.IGNORECASE)
 _PER_100 = re.compile(r"\b(?:per|for|/)\s*100\s*(g|ml)\b", re.IGNORECASE)
+_BY_SERVING = re.compile(
+    r"\bper\s+(?:\w+\s+)?(?:serving|portion)\b|\bper\s+(?!100\b)\d+\s*g\b", re.IGNORECASE
+)
 _SERVING = re.compile(
-    rf"(?:per|a|serving size|serving|portion)\b[^\n]*?{_NUMBER}\s*g\b", re.IGNORECASE
+    r"\b(?:per\s+(?:[a-z]+\s*)?\(?|serving size\b[^\n]*?"
+    rf"|(?:serving|portion)\b[^\n,\d]{{0,20}}?|a\s+){_NUMBER}\s*g\b",
+    re.IGNORECASE,
 )
 
 
@@ -33,8 +39,9 @@ def _words() -> tuple[tuple[re.Pattern[str], str], ...]:
 def read_label(text: str, density_g_ml: float | None = None) -> Label:
     """A label from its printed lines; raises :class:`LabelError` when no figure is found."""
     figures: dict[str, float] = {}
-    for line in re.split(r"[\n;]", text):
-        _read_line(line, figures)
+    column = _column(text)
+    for line in _LINES.split(text):
+        _read_line(line, figures, column)
     if not figures:
         raise LabelError("no figure was found; write one a line, such as 'Fat 7.2 g'")
     per_100 = _PER_100.search(text)
@@ -50,7 +57,16 @@ def read_label(text: str, density_g_ml: float | None = None) -> Label:
     )
 
 
-def _read_line(line: str, figures: dict[str, float]) -> None:
+def _column(text: str) -> int:
+    """Which column holds the figures per 100 g: 1 where the serving's stands before it."""
+    for line in text.split("\n"):
+        hundred, serving = _PER_100.search(line), _BY_SERVING.search(line)
+        if hundred and serving:
+            return int(serving.start() < hundred.start())
+    return 0
+
+
+def _read_line(line: str, figures: dict[str, float], column: int) -> None:
     for pattern, key in _words():
         found = pattern.search(line)
         if found is None:
@@ -60,18 +76,22 @@ def _read_line(line: str, figures: dict[str, float]) -> None:
         if key == "ignored" or not values:
             return
         if key == "energy":
-            for value, unit in values:
-                name = {"kj": "energy_kj", "kcal": "energy_kcal", "cal": "energy_kcal"}.get(unit)
-                if name:
-                    figures.setdefault(name, value)
-        elif key == "sodium":
-            value, unit = values[0]
+            for name, units in (("energy_kj", ("kj",)), ("energy_kcal", ("kcal", "cal"))):
+                said = [value for value, unit in values if unit in units]
+                if said:
+                    figures.setdefault(name, said[min(column, len(said) - 1)])
+            return
+        weights = [pair for pair in values if pair[1] != "%"]
+        value, unit = weights[min(column, len(weights) - 1)] if weights else values[0]
+        if key == "sodium":
+            if unit not in ("g", "mg"):
+                raise LabelError(f"say whether the sodium is in g or in mg: '{line.strip()}'")
             figures.setdefault("sodium_mg", value * 1000 if unit == "g" else value)
         else:
-            value, unit = values[0]
             figures.setdefault(key, value / 1000 if unit == "mg" else value)
         return
 
 
 def _number(text: str) -> float:
-    return float(text.replace(",", "."))
+    thousands = re.fullmatch(r"\d{1,3}(?:,\d{3})+", text) and not text.startswith("0")
+    return float(text.replace(",", "" if thousands else "."))
