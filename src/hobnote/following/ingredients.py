@@ -246,6 +246,8 @@ class Ingredients(Walker):
             return
         if self._renames(clause, mark, match, row):
             return
+        if row is None and match is None and self._its_part(mark, usable):
+            return
         if row is None:
             inside = match is not None and mark.start < match.amount.start < mark.end
             weak = match is not None and bare_article(match.amount) and not inside
@@ -275,6 +277,14 @@ class Ingredients(Walker):
             self.measuring.measure(scene, clause, row, food, amount, match)
         elif amount is not None:
             state.measure(row, amount, "set", heard) if not row.measured else None
+
+    @staticmethod
+    def _its_part(mark: Mark, usable: Sequence[Mark]) -> bool:
+        """ "Lime, juice of half": the fruit is only named for its juice."""
+        after = next((m for m in usable if m.label == FOOD and m.start >= mark.end), None)
+        if after is None or after.start - mark.end > 2:
+            return False
+        return after.value.name in (f"{mark.value.name} juice", f"{mark.value.name} zest")
 
     def _corrected(self, scene: Scene, food: FoodValue) -> RowState | None:
         """ "*chipotle 15": a correcting line may name a row by any word of its name."""

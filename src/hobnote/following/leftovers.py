@@ -17,7 +17,16 @@ from hobnote.following.pairing import pronoun_after
 from hobnote.following.quantities import GRAMS, LEAST_CONTENT, holds, unit_of
 from hobnote.following.scene import Scene, Walker, bare_article, each_word, lone_amount, yields
 from hobnote.following.state import RowState
-from hobnote.marking.marks import ACTION, AMOUNT, FOOD, AmountValue, FoodValue, Mark, RelativeValue
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    FOOD,
+    PORTIONS,
+    AmountValue,
+    FoodValue,
+    Mark,
+    RelativeValue,
+)
 from hobnote.marking.tables import word_list
 from hobnote.record import Amount, Bounds, Heard
 
@@ -49,11 +58,17 @@ class LeftOvers(Walker):
         """An amount without a food of its own: about the topic, if anything."""
         state = self.state
         if isinstance(mark.value, RelativeValue):
+            self._other_half(scene, mark)
             return
         value: AmountValue = mark.value
         if bare_article(mark) or value.best <= 0:
             return
+        told = scene.clauses[scene.clause_at(mark.start)].of(PORTIONS)
+        if any(m.end <= mark.start for m in told):
+            return  # "that's twenty-five bowls at fifty grams"
         if scene.clauses[0].doc[mark.start : mark.end].text.lower() in word_list("per_portion"):
+            return
+        if self._offered(scene, mark):
             return
         if value.each or each_word(scene, mark):
             self._each(scene, mark)
@@ -115,6 +130,31 @@ class LeftOvers(Walker):
             state.emit(ev.Mentioned(key=row.key, heard=heard))
         else:
             state.measure(row, amount, how, heard)
+
+    def _other_half(self, scene: Scene, mark: Mark) -> None:
+        """ "Juice of half now, other half at the end": the whole, after all."""
+        row, relation = self.state.topic, mark.value
+        if row is None or row.utterance != self.state.utterance or not relation.of_rest:
+            return
+        if relation.factor == 0.5 and (row.amount.best, row.amount.unit) == (0.5, "piece"):
+            heard = self.heard(scene, mark.start, mark.end)
+            self.state.measure(row, times(row.amount, 2.0), "set", heard)
+
+    def _offered(self, scene: Scene, mark: Mark) -> bool:
+        """ "Honey instead, but only seventy": the amount of a swap that was just offered."""
+        before = [start for start in scene.offers if start < mark.start]
+        if not before or any(max(before) < start < mark.start for start in scene.rows):
+            return False
+        row = scene.offers[max(before)]
+        amount = self.measuring.spoken(scene, mark, row=row)
+        if amount is None or not is_exact(amount) or dimension(amount) == "energy":
+            return False
+        if row.measured and not compatible(row.name, row.amount, amount):
+            return False
+        heard = self.heard(scene, mark.start, mark.end)
+        self.state.emit(ev.Measured(key=row.key, amount=amount, how="set", heard=heard))
+        row.amount = amount
+        return True
 
     def recall(self, scene: Scene, first: Mark, final: Mark) -> None:
         """ "I said three cloves, it's two": the row that has the first gets the other."""

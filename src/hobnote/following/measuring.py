@@ -12,7 +12,7 @@ from hobnote.following.amounts import dimension, is_exact, less, same, scaled, t
 from hobnote.following.clauses import Clause
 from hobnote.following.kinds import countable
 from hobnote.following.moods import cue_before
-from hobnote.following.pairing import Pair, pronoun_after
+from hobnote.following.pairing import Pair, of_food, pronoun_after
 from hobnote.following.quantities import MOST_COUNTED, amount_of
 from hobnote.following.scene import Scene, Walker, before_foods, copula, each_word, of_each
 from hobnote.following.state import RowState, State, related
@@ -57,8 +57,7 @@ class Measuring(Walker):
         doc = scene.clauses[0].doc
         value: AmountValue = mark.value
         said = doc[mark.start : mark.end].text
-        of = mark.end < len(doc) and doc[mark.end].lower_ == "of"
-        of = of and not pronoun_after(doc, mark)  # "bell peppers, ten of them"
+        of = of_food(doc, mark) and not pronoun_after(doc, mark)
         unit = self._elided_unit(scene, mark, food, row, of)
         if unit is not None:
             value = replace(value, unit=unit)
@@ -144,6 +143,10 @@ class Measuring(Walker):
         """ "half lime", "half onion": half a piece, where the article was left out."""
         doc = scene.clauses[0].doc
         i = mark.start - 1
+        inside = next((t.i for t in doc[mark.start : mark.end] if t.lower_ == "half"), None)
+        if inside is not None and inside > mark.start and doc[inside - 1].lower_ == "of":
+            said = doc[inside : mark.end].text  # "juice of half lime"
+            return Amount(low=0.5, best=0.5, high=0.5, unit="piece", basis="counted", said=said)
         if i < 0 or doc[i].lower_ not in ("half", "quarter") or mark.value.plural:
             return None
         before = doc[i - 1].lower_ if i else ""

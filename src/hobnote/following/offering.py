@@ -73,6 +73,8 @@ class Offering(Walker):
                 heard=heard,
             )
         )
+        if amount is None:
+            scene.offers[mark.start] = row
         if amount is None and original is not None and original.measured:
             amount = original.amount
         if amount is not None:

@@ -144,7 +144,7 @@ def _candidates(
     if _trait(doc, left, amount, right):
         right = None
     if inside is not None:
-        found.append(Pair(amount, inside, 20.0, True))
+        return [Pair(amount, inside, 20.0, True)]
     if right is not None:
         score = _right(doc, amount, right, ordered)
         if score > 0:
@@ -153,7 +153,7 @@ def _candidates(
         score = _left(doc, left, amount, ordered)
         left = _within(doc, left, foods)
         if score > 0:
-            lean = LEAN if chains.get(amount) and not _of(doc, amount) else 0.0
+            lean = LEAN if chains.get(amount) and not of_food(doc, amount) else 0.0
             found.append(Pair(amount, left, score + lean, False))
     return found
 
@@ -163,7 +163,7 @@ def _trait(doc: Doc, left: Mark | None, amount: Mark, right: Mark | None) -> boo
     if left is None or right is None or not left.value.known or right.value.known:
         return False
     near = amount.start - left.end <= 1 and right.start - amount.end <= 1
-    return near and right.end - right.start == 1 and _of(doc, amount)
+    return near and right.end - right.start == 1 and of_food(doc, amount)
 
 
 def _guessed(doc: Doc, amount: Mark, ordered: Sequence[Mark]) -> bool:
@@ -208,7 +208,13 @@ def _noun_at(doc: Doc, i: int) -> bool:
     return i < len(doc) and doc[i].tag_ in ("NN", "NNS", "JJ", "NNP")
 
 
-def _of(doc: Doc, mark: Mark) -> bool:
+def of_food(doc: Doc, mark: Mark) -> bool:
+    """Whether the amount is "of" a food that follows, not "of them", "of the big ones"."""
+    if mark.end + 2 < len(doc) and doc[mark.end + 1].lower_ in ("the", "those", "these"):
+        # "wraps, six of the big wholemeal ones": of what was named
+        ahead = [t.lower_ for t in doc[mark.end + 2 : mark.end + 6]]
+        if "ones" in ahead or "kind" in ahead:
+            return False
     return mark.end < len(doc) and doc[mark.end].lower_ in ("of", "worth")
 
 
@@ -277,8 +283,8 @@ def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
     """How well ``amount`` fits the food that was said before it; 0 if not at all."""
     if _counting(amount) and amount.value.article:
         return 0.0
-    trait = _of(doc, amount) and _guessed(doc, amount, ordered)
-    if (_of(doc, amount) and not trait) or _between(food.end, amount.start, ordered):
+    trait = of_food(doc, amount) and _guessed(doc, amount, ordered)
+    if (of_food(doc, amount) and not trait) or _between(food.end, amount.start, ordered):
         return 0.0
     gap = _plain(doc, food.end, amount.start)
     odd = sum(
@@ -294,7 +300,7 @@ def _left(doc: Doc, food: Mark, amount: Mark, ordered: Sequence[Mark]) -> float:
         # "feta, the light one, 100.": set off by commas at both ends
         closed = amount.end >= len(doc) or doc[amount.end].is_punct
         set_off = bool(gap) and gap[-1].lower_ in _PUNCTUATION and closed
-        return 4.0 - 0.3 * len(gap) if set_off and odd <= 3 and len(gap) <= 7 else 0.0
+        return max(0.5, 4.0 - 0.3 * len(gap)) if set_off and odd <= 3 and len(gap) <= 9 else 0.0
     return 3.0 - 0.5 * odd - 0.15 * len(gap) if odd <= 4 and len(gap) <= 12 else 0.0
 
 

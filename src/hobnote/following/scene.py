@@ -33,6 +33,8 @@ class Scene:
     """Tokens that name a part of the dish and no food."""
     replaced: dict[Mark, Mark] = field(default_factory=dict)
     """Amounts said only to be overruled, each with the one that stands."""
+    offers: dict[int, RowState] = field(default_factory=dict)
+    """Swaps without an amount of their own, by the first token of their food."""
     aside: float = 0.0
     """Learned score of the utterance's being an aside, 0 to 1."""
 

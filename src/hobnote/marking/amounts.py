@@ -72,6 +72,8 @@ class _Reader:
         self.taken = w.covered(TIME, TEMPERATURE, HEAT, CLAIM, PORTIONS)
         self.claimed = w.covered(CLAIM)
         self.done = 0
+        self.spoons = False
+        """Whether spoons or cups were said: "two of paprika and half of chilli" goes on in them."""
 
     # numbers ---------------------------------------------------------------
 
@@ -100,7 +102,11 @@ class _Reader:
                                                      size=size or value.size))  # fmt: skip
         if n.bare:
             alone = w.get(n.start - 1) == "," and (self._edge(n.end) or w.get(n.end) == ",")
-            if n.best == 0.5 and alone:
+            of_it = w.get(n.end) == "of" and w.get(n.end + 1) not in _DETERMINED
+            part = w.get(n.start - 1) == "of" and w.get(n.start - 2) in ("juice", "zest")
+            if part and n.end == n.start + 1:
+                return _Found(n.start, n.end, AmountValue(n.low, n.best, n.high, "piece"))
+            if n.best == 0.5 and (alone or (of_it and self.spoons)):
                 return _Found(n.start, n.end, AmountValue(0.5, 0.5, 0.5))
             return None
         vague = vague_at(w, j, counted=True, article=False)
@@ -365,12 +371,14 @@ class _Reader:
         start = max(start, self.done)
         while end > f.start + 1 and w.get(end - 1) == "of":
             end -= 1
+        self.spoons = value.unit in ("tsp", "tbsp", "cup") or (value.unit is None and self.spoons)
         put(self.doc, AMOUNT, *w.span(start, end), value)
         self.done = end
 
 
 # "300 grams a pack": what one of the things counted weighs.
 _CORRECTING: Final = bag("actually no sorry wait mean make meant it's")
+_DETERMINED: Final = bag("the that this those these it them my your our a an one")
 _EACH: Final = bag("piece pop pack packet tin can bag jar block bottle carton fillet breast")
 _ARTICLES: Final = frozenset(("a", "an", "another", "extra"))
 

@@ -58,6 +58,7 @@ _ORDER_OPENERS: Final = frozenset(
 )
 _LINKS: Final = frozenset({"of", "the", "some", "my", "your", "our", "that", "those", "this"})
 _MISTAGGED: Final = frozenset({"RB", "FW", "UH"})  # no food is one: the tagger lost the thread
+_HOW_MANY: Final = frozenset({"one", "both", "it", "half"})
 _WEIGHED: Final = 20
 """A bare number from this on after a food is its weight, not what it is done to."""
 _NOUN_TAGS: Final = frozenset({"NN", "NNS", "NNP", "NNPS"})
@@ -190,7 +191,7 @@ class FoodMarker:
                 break
             j += 1
         fruit = self._spoken_of(said, i)
-        counted = said.starts[i + 2] in amounts or said.lowers[i + 2] in ("one", "both", "it")
+        counted = said.starts[i + 2] in amounts or said.lowers[i + 2] in _HOW_MANY
         return (j, f"{fruit} {part}") if fruit is not None and counted else None
 
     @staticmethod

@@ -273,9 +273,12 @@ class Measures(Units):
             if w.get(i) in _NOT_ALONE or unit.unit in ("kcal", "kJ"):
                 return None
             corrected = before in _LONE_BEFORE or not before or before == "not"
-            if not (corrected or w.get(end) == "of"):
+            and_half = w.get(end) == "and" and w.get(end + 1) in ("a", "half")
+            and_half = and_half and "half" in w.text[end + 1 : end + 3]
+            if not (corrected or and_half or w.get(end) == "of"):
                 return None
-            if before == "of" or (unit.unit not in ("tsp", "tbsp", "cup") and not corrected):
+            spoons = unit.unit in ("tsp", "tbsp", "cup")
+            if before == "of" or not (spoons or corrected or and_half):
                 return None
             value = AmountValue(unit.low, unit.best, unit.high, unit.unit, article=True)
             return Measure(*self.tail(ONE, end, value, unit))

@@ -142,6 +142,8 @@ def _spelled(w: Words, i: int, limit: float = 1e6) -> tuple[float, int] | None:
                 return None
             small = number, i + 1
         value, j = small
+        if w.get(j) in DASHES and w.get(j + 1) in ("hundred", "thousand"):
+            j += 1  # "a three-hundred-gram tub"
     if w.get(j) == "hundred":
         rest, j = _after_scale(w, j + 1, 100, limit)
         value = value * 100 + rest
