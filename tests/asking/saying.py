@@ -210,7 +210,8 @@ class _Judge:
         if found is None or not isinstance(amount, tuple):
             return False
         low, high, unit, noun, _ = amount
-        if low is None or (low, high) != (float(found["low"]), float(found["high"] or found["low"])):
+        ends = (float(found["low"]), float(found["high"] or found["low"]))
+        if low is None or (low, high) != ends:
             return found["unit"] in (noun,)
         return bool(found["unit"] in (unit, noun))
 

@@ -12,6 +12,7 @@ from hobnote.asking.outcomes import Outcome, change, look, unclear
 from hobnote.asking.questions import LETTERS, Question
 from hobnote.asking.settling import AMOUNTS, FOODS
 from hobnote.following import events as ev
+from hobnote.following.state import RowState, related
 from hobnote.marking.marks import FoodValue
 
 _HEATS = ("missing temperature", "low temperature")
@@ -160,6 +161,40 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     return edits.called(frame, context)
 
 
+_KINDLY = frozenset({"be", "is", "was", "were", "'s", "use", "used", "had", "have", "think", "put",
+                     "bought", "took", "said", "meant", "say", "believe", "guess"})  # fmt: skip
+"""Verbs that may stand about the kind of a food."""
+
+
+def named_kind(context: Context) -> Outcome | None:
+    """ "double cream", while something else is asked: the open question that it answers."""
+    found = [(doc, m) for doc, _, m in context.food_marks(None)]
+    if len(found) != 1 or context.holds_amount(context.text):
+        return None
+    doc, mark = found[0]
+    others = [t for t in doc if not mark.start <= t.i < mark.end]
+    if any(t.tag_[:2] in ("NN", "JJ", "CD") for t in others):
+        return None
+    if any(t.tag_[:2] == "VB" and t.lower_ not in _KINDLY for t in others):
+        return None
+    name = mark.value.name
+    asked = [
+        q for q in context.questions
+        if q.kind == "generic food" and q.key and _kind_of(name, context.row(q.key))
+    ]  # fmt: skip
+    if len(asked) != 1:
+        return None
+    question = asked[0]
+    described = ev.Described(
+        key=question.key or "", name=name, state=mark.value.state, heard=context.heard()
+    )
+    return change(described, ev.Settled(flag=question.kind, key=question.key))
+
+
+def _kind_of(name: str, row: RowState | None) -> bool:
+    return row is not None and name.endswith(" " + row.name) and related(name, row.name)
+
+
 def figure(context: Context) -> Outcome | None:
     """A figure (or an option in so many words) for the question on the table."""
     question = context.asked
@@ -187,8 +222,8 @@ def _named_option(question: Question, typed: str) -> int | None:
     """The option that was typed out, or the one option that holds all words typed."""
     if question.kind in AMOUNTS or question.kind in _HEATS:
         return None
-    text = " ".join(typed.casefold().strip(" .!?").split())
-    plain = [option.casefold() for option in question.options]
+    text = " ".join(typed.casefold().replace("-", " ").strip(" .!?").split())
+    plain = [option.casefold().replace("-", " ") for option in question.options]
     if text in plain:
         return plain.index(text)
     words = set(text.split())

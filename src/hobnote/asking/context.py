@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from spacy.tokens import Doc
@@ -12,7 +12,17 @@ from hobnote.asking.questions import Question
 from hobnote.following import events as ev
 from hobnote.following.resume import Known
 from hobnote.following.state import RowState, related
-from hobnote.marking.marks import ACTION, AMOUNT, FOOD, FoodValue, Mark, marks
+from hobnote.marking.marks import (
+    ACTION,
+    AMOUNT,
+    FOOD,
+    PORTIONS,
+    TEMPERATURE,
+    TIME,
+    FoodValue,
+    Mark,
+    marks,
+)
 from hobnote.marking.numerals import numerals
 from hobnote.marking.pipeline import mark
 from hobnote.pantry.pantry import Pantry
@@ -86,6 +96,33 @@ class Context:
         return self.known.rows.get(key or "")
 
     @property
+    def continues(self) -> bool:
+        """Whether the message follows on a further bit of the note, said after the first."""
+        return self.answered and self.follows_note
+
+    @property
+    def follows_note(self) -> bool:
+        """Whether the message follows on a bit of the note, not on an answer."""
+        return any(isinstance(e, ev.Named | ev.Opened | ev.Stepped) for e in self.last)
+
+    def part(self, start: int, end: int) -> Context:
+        """The message's words from ``start`` to ``end`` as a message of their own."""
+        cut, at = [], 0
+        for n, piece in enumerate(self.dictation.pieces):
+            at += len(piece.glue) if n else 0
+            low, high = max(start, at) - at, min(end - at, len(piece.text))
+            at += len(piece.text)
+            if low >= high:
+                continue
+            exact = len(piece.text) == piece.end - piece.start
+            first = piece.start + low if exact else piece.start
+            last = piece.start + high if exact else piece.end
+            cut.append(replace(piece, start=first, end=last, text=piece.text[low:high]))
+        whole = self.dictation
+        said = Dictation(whole.text, tuple(cut), whole.kind, whole.warnings)
+        return replace(self, dictation=said)
+
+    @property
     def asked_row(self) -> RowState | None:
         """The row that the question on the table is about."""
         return self.row(self.asked.key) if self.asked else None
@@ -104,6 +141,11 @@ class Context:
     def holds_amount(self, text: str) -> bool:
         """Whether ``text`` says how much."""
         return any(not m.value.article for _, _, m in self.marks(text, AMOUNT))
+
+    def holds_figure(self, text: str) -> bool:
+        """Whether ``text`` says how much in figures."""
+        found = self.marks(text, AMOUNT)
+        return any(not m.value.article and m.value.vague is None for _, _, m in found)
 
     def number(self, text: str) -> float | None:
         """The number that ``text`` is, as the marking's readers have it."""
@@ -131,6 +173,56 @@ class Context:
             return None
         return FoodValue(name=" ".join(words), known=False)
 
+    def known_food(self, text: str) -> bool:
+        """Whether ``text`` names a food of the pantry."""
+        return any(food.known for food in self.foods(text))
+
+    def only_name(self, text: str) -> bool:
+        """Whether ``text`` is a name and no more: nothing is done, timed or served in it."""
+        return not self.marks(text, ACTION, TIME, TEMPERATURE, PORTIONS)
+
+    def only_food(self, text: str, *, known: bool = False) -> FoodValue | None:
+        """:meth:`new_food`, where ``text`` names one food and tells nothing besides."""
+        foods = self.foods(text)
+        if len(foods) > 1 or not self.only_name(text):
+            return None
+        return self.new_food(text, known=known)
+
+    def answers_to(self, text: str, row: RowState) -> bool:
+        """Whether ``text`` names this row."""
+        plain = " ".join(plain_words(text))
+        names = [*(food.name for food in self.foods(text)), plain, *singulars(plain)]
+        return any(n and (n == row.name or related(n, row.name)) for n in names)
+
+    def every_row(self, text: str) -> list[RowState]:
+        """All rows that ``text`` may name, by the closest kind of likeness that any has."""
+        names = [food.name for food in self.foods(text)]
+        plain = " ".join(w for w in plain_words(text) if w not in self._parts())
+        names += [plain, *singulars(plain)]
+        rows = list(self.known.rows.values())
+        misheard = [q.key for q in self.questions if q.heard_word and q.heard_word == plain]
+        found = [r for r in rows if r.key in misheard]
+        found = found or [r for r in rows if r.name in names]
+        found = found or [r for r in rows if any(n and related(n, r.name) for n in names)]
+        found = found or [r for r in rows if self._same_food([n for n in names if n], r.name)]
+        if not found and plain and not self.known_food(text):  # "sunflower", of sunflower seeds
+            found = [r for r in rows if r.name.startswith(plain + " ")]
+        return [r for r in found if not r.swap_for] or found
+
+    def _same_food(self, names: Sequence[str], other: str) -> bool:
+        """Whether one of ``names`` begins as ``other`` does and is the same food of the pantry.
+
+        "Bulgur wheat" and "bulgur"; a chicken is no chicken stock.
+        """
+        for name in names:
+            short, long = sorted((name.split(), other.split()), key=len)
+            if not 0 < len(short) < len(long) or long[: len(short)] != short:
+                continue
+            a, b = self.pantry.match(name), self.pantry.match(other)
+            if a.food is not None and b.food is not None and a.food.id == b.food.id:
+                return True
+        return False
+
     def rows_named(
         self, text: str, *, near: RowState | None = None, within: str = ""
     ) -> list[RowState]:
@@ -140,18 +232,7 @@ class Context:
         nothing says which: a part named in ``text`` or in the words ``within``
         which it stands, or ``near`` when it is among them.
         """
-        names = [food.name for food in self.foods(text)]
-        plain = " ".join(w for w in plain_words(text) if w not in self._parts())
-        names += [plain, *singulars(plain)]
-        rows = list(self.known.rows.values())
-        misheard = [q.key for q in self.questions if q.heard_word and q.heard_word == plain]
-        found = [r for r in rows if r.key in misheard]
-        if found:
-            return found
-        found = [r for r in rows if r.name in names]
-        if not found:
-            found = [r for r in rows if any(n and related(n, r.name) for n in names)]
-        found = [r for r in found if not r.swap_for] or found
+        found = self.every_row(text)
         if len(found) < 2:
             return found
         around = f"{text} {within}".casefold().split()

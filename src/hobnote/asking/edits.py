@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-from hobnote.asking.context import Context
+from hobnote.asking.context import Context, plain_words
 from hobnote.asking.frames import Frame
-from hobnote.asking.outcomes import Making, Outcome, change
+from hobnote.asking.outcomes import Making, Outcome, change, unclear
+from hobnote.asking.refusals import refused, words
 from hobnote.asking.settling import FOODS
 from hobnote.following import events as ev
 from hobnote.following.state import RowState, related
@@ -20,23 +21,28 @@ from hobnote.marking.marks import (
     VESSEL,
     AmountValue,
     FoodValue,
+    marks,
 )
 
 _AND = re.compile(r"\s*(?:,|;|\band\b|\bor\b|&)\s*", re.IGNORECASE)
+_POLITE = re.compile(
+    r"(?:[ ,]+(?:please|pls|thanks|thank you|then|instead|from now on|ok|okay|yeah|mate))+$"
+)
+_OF_COOKING = (TIME, TEMPERATURE, HEAT, VESSEL, ACTION, AMOUNT)
 _LONGEST_TITLE = 12
-_HOLDERS = frozenset({"tin", "can", "jar", "tub", "packet", "pack", "bag", "bottle"})
 _MOST_PORTIONS = 100_000
 
 
 def title(frame: Frame, context: Context) -> Outcome | None:
     """ "call it harbour porridge"; "call it 100" is an amount and not taken."""
-    words = " ".join(frame.slots["title"].split()).lower().removeprefix("the ").strip(" '\"“”")
-    if not any(c.isalpha() for c in words) or len(words.split()) > _LONGEST_TITLE:
+    name = " ".join(frame.slots["title"].split()).lower().removeprefix("the ").strip(" '\"“”")
+    name = _POLITE.sub("", name).strip(" ,'\"“”")
+    if not any(c.isalpha() for c in name) or len(name.split()) > _LONGEST_TITLE:
         return None
-    for doc, _, mark in context.marks(words, AMOUNT):
+    for doc, _, mark in context.marks(name, AMOUNT):
         if mark.start == 0 and mark.end == len(doc):
             return None
-    return change(ev.Titled(title=words, heard=context.heard()))
+    return change(ev.Titled(title=name, heard=context.heard()))
 
 
 def portions(frame: Frame, context: Context) -> Outcome | None:
@@ -53,12 +59,18 @@ def portions(frame: Frame, context: Context) -> Outcome | None:
 
 def counts_eaters(context: Context) -> bool:
     """Whether the message's number may count portions: nothing is timed, heated or held in it."""
-    for _, _, mark in context.marks(context.text, TIME, TEMPERATURE, HEAT, VESSEL, ACTION, AMOUNT):
+    for doc, _ in context.docs():
+        verbs = {t.lower_ for t in doc if t.tag_ in ("VBD", "VBZ", "VBP", "VBN", "VBG")}
+        if verbs - words("eating"):
+            return False
+    for doc, _, mark in context.marks(context.text, *_OF_COOKING):
         value = mark.value
+        if mark.label == VESSEL and any(m.end == mark.start for m in marks(doc, AMOUNT)):
+            continue  # "a dozen lunch boxes"
         if mark.label == ACTION:
             if value.kind in ("cook", "prep", "hold", "heat", "add"):
                 return False
-        elif mark.label != AMOUNT or value.content is not None or value.noun in _HOLDERS:
+        elif mark.label != AMOUNT or value.content is not None or value.noun in words("holds"):
             return False
     return True
 
@@ -73,10 +85,15 @@ def portioned(context: Context, value: AmountValue) -> Outcome | None:
 
 
 def count_of(context: Context, text: str) -> AmountValue | None:
-    """The bare number or range that ``text`` is; None when it is anything else."""
-    if context.foods(text):
+    """The bare number or range that ``text`` is; None when it is anything else.
+
+    "Ten, not twelve" is ten; of "eight plus the cox, so nine" the sum counts.
+    """
+    text = re.split(r"\b(?:so|makes|that's|that is|equals)\b", text.casefold())[-1].strip() or text
+    if context.foods(text) or context.marks(text, TIME, TEMPERATURE):
         return None
-    found = [m.value for _, _, m in context.marks(text, AMOUNT, PORTIONS)]
+    told = context.marks(text, AMOUNT, PORTIONS)
+    found = [m.value for doc, _, m in told if not refused(doc, m)]
     found = [v for v in found if isinstance(v, AmountValue) and v.vague is None]
     if found:
         if any(v.unit not in (None, "piece") for v in found):
@@ -98,20 +115,29 @@ def swap(frame: Frame, context: Context) -> Outcome | None:
     if not rows and frame.value == "verb" and context.rows_named(new):
         old, new = new, old  # "swap buttermilk for the kefir" where only kefir is in
         rows = context.rows_named(old)
+    if not rows and frame.value == "verb" and context.known_food(old):
+        return _absent(old)
     if len(rows) != 1:
         return None
-    food = context.new_food(new, known=frame.value != "verb")
+    food = completed(new, rows[0], context) or context.only_food(
+        new, known=frame.value != "verb"
+    )
     return None if food is None else renamed(rows[0], food, context)
+
+
+def _absent(name: str) -> Outcome:
+    plain = " ".join(plain_words(name))
+    return unclear(f"There is no {plain} in the recipe; nothing was changed.")
 
 
 def _split(both: str, context: Context) -> Outcome | None:
     """ "make the kefir buttermilk": where the old name ends is found by trying."""
-    words = both.split()
+    typed = both.split()
     if context.holds_amount(both):
         return None
-    for cut in range(1, len(words)):
-        rows = context.rows_named(" ".join(words[:cut]), near=context.asked_row)
-        food = context.new_food(" ".join(words[cut:]), known=True)
+    for cut in range(1, len(typed)):
+        rows = context.rows_named(" ".join(typed[:cut]), near=context.asked_row)
+        food = context.only_food(" ".join(typed[cut:]), known=True)
         if len(rows) == 1 and food is not None:
             return renamed(rows[0], food, context)
     return None
@@ -159,7 +185,9 @@ def drop(frame: Frame, context: Context) -> Outcome | None:
     making = Making()
     for name in filter(None, _AND.split(gone)):
         rows = context.rows_named(name, near=context.asked_row)
-        if len(rows) != 1 or len(context.foods(name)) > 1:
+        if not rows and frame.value != "no" and context.only_food(name, known=True):
+            return _absent(name)
+        if len(rows) != 1 or len(context.foods(name)) > 1 or not context.only_name(name):
             return None
         making.events.append(ev.Dropped(key=rows[0].key, heard=context.heard()))
     return making.done() if making.events else None
@@ -174,10 +202,10 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     food = None if frame.value == "one" else context.new_food(name, known=True)
     if food is None and question is None:
         return None
-    words = " ".join(name.casefold().split())
+    plain = " ".join(name.casefold().split())
     if frame.value == "said":
         for other in context.questions:
-            if other.kind == "mis-heard word" and _means(other.suggestion, food, words):
+            if other.kind == "mis-heard word" and _means(other.suggestion, food, plain):
                 question = other
                 break
     if question is None or question.key is None:
@@ -185,7 +213,7 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     row = context.row(question.key)
     if row is None:
         return None
-    food = food or _completed(name, row, context)
+    food = completed(name, row, context) or food
     if food is None:
         return None
     described = ev.Described(
@@ -202,28 +230,48 @@ def _means(suggestion: str | None, food: FoodValue | None, words: str) -> bool:
     return suggestion is not None and suggestion in (words, food.name if food else None)
 
 
-def _completed(name: str, row: RowState, context: Context) -> FoodValue | None:
-    """ "sunflower", asked which oil: sunflower oil."""
-    food = context.new_food(f"{name} {row.name}", known=True)
-    return food if food is not None and food.name != row.name else None
+def completed(name: str, row: RowState, context: Context) -> FoodValue | None:
+    """ "sunflower", said of the oil: sunflower oil, where the pantry has such a food."""
+    plain = " ".join(plain_words(name))
+    if not plain or plain == row.name or plain.endswith(" " + row.name):
+        return None
+    held = context.pantry.vocabulary().get(f"{plain} {row.name}")
+    return None if held is None else FoodValue(name=held)
+
+
+def restore(frame: Frame, context: Context) -> Outcome | None:
+    """ "put the raisins back": a row that was taken out returns as it was."""
+    rows = [r for r in context.known.gone if context.answers_to(frame.slots["gone"], r)]
+    if len(rows) != 1:
+        return None
+    key, left = rows[0].key, {ev.Dropped, ev.Settled}
+    again = [e for e in context.events if getattr(e, "key", None) == key and type(e) not in left]
+    again = [e for e in again if not isinstance(e, ev.Stepped | ev.StepChanged | ev.StepDropped)]
+    return change(*again)
 
 
 def same(frame: Frame, context: Context) -> Outcome | None:
     """ "same as the dressing": the asked row's amount is that of another row, or a share of it."""
     row = context.asked_row
+    if "food" in frame.slots:
+        rows = context.rows_named(frame.slots["food"], near=row)
+        row = rows[0] if len(rows) == 1 else None
     if row is None:
         return None
     other = _reference(frame.slots["ref"], row, context)
     if other is None or not other.measured:
         return None
+    if other.amount.unit == "piece" and row.amount.unit != "piece":
+        return unclear(f"The {other.name} is counted, so I need the {row.name} in figures.")
+    settles = settle_asked(context) if context.asked and context.asked.key == row.key else []
     factor, heard = float(frame.value), context.heard()
     if other.amount.basis == "vague":
         copied = ev.Measured(key=row.key, amount=other.amount, heard=heard)
-        return change(copied, *settle_asked(context))
+        return change(copied, *settles)
     said = context.text.strip()
     return change(
         ev.Related(key=row.key, to=other.key, factor=factor, said=said, heard=heard),
-        *settle_asked(context),
+        *settles,
     )
 
 

@@ -13,6 +13,8 @@ from spacy.tokens import Doc
 
 from hobnote.asking.context import Context
 from hobnote.asking.outcomes import Outcome, change, unclear
+from hobnote.asking.refusals import standing, words
+from hobnote.asking.views import asked_lines
 from hobnote.following import events as ev
 from hobnote.following.amounts import dimension, is_exact
 from hobnote.following.clauses import utterances
@@ -23,11 +25,15 @@ from hobnote.following.state import RowState, related
 from hobnote.marking.marks import (
     ACTION,
     AMOUNT,
+    CLAIM,
     CUE,
     FOOD,
+    HEAT,
+    PORTIONS,
     RELATIVE,
     TEMPERATURE,
     TIME,
+    VESSEL,
     AmountValue,
     FoodValue,
     Mark,
@@ -41,7 +47,8 @@ _LEAST_GRAMS = 5
 """A bare number from this on was read off a scale; below it a unit is asked for."""
 _LONGEST_UNIT = 3
 """Words of an answer that may be a unit alone."""
-_NOT = frozenset({"not", "instead"})
+LOOSE = frozenset({"some", "little", "bit", "lots", "plenty", "enough", "few", "touch"})
+"""Vague words that put no exact amount right ("however much tahini there was")."""
 _AROUND_BARE = frozenset(
     {"be", "is", "was", "were", "think", "guess", "say", "used", "use", "suppose", "reckon", "it",
      "i", "we", "'s", "'d", "would", "must", "have", "been", "make", "call", "maybe", "there"}
@@ -63,13 +70,15 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
         return None
     if not found:
         return _related(context, text, row)
+    if any(m.value.noun == "piece" for _, m in found) and not context.foods(text):
+        return None  # "ten pieces" may be what the dish is cut into
     if not _told(found[0][0]) or any(_stray(doc, m) for doc, m in found):
         return None
     other = _by_noun(context, found[-1][1].value, row)
     if other is not None:
         row = other
     doc = found[0][0]
-    said = _standing(doc, [m for d, m in found if d is doc])
+    said = standing(doc, [m for d, m in found if d is doc])
     return _set(context, row, doc, said, text)
 
 
@@ -83,7 +92,12 @@ def _told(doc: Doc) -> bool:
 
 
 def _stray(doc: Doc, mark: Mark) -> bool:
-    """A bare number among words that speak of something else ("training is at six")."""
+    """A number among words that speak of something else ("training is at six").
+
+    With a unit, it is the subject that tells: "the boat weighs 96 kilos".
+    """
+    if _other_subject(doc, mark):
+        return True
     if mark.value.unit is not None or mark.value.vague is not None:
         return False
     own = {i for m in marks(doc, AMOUNT, FOOD) for i in range(m.start, m.end)}
@@ -92,6 +106,17 @@ def _stray(doc: Doc, mark: Mark) -> bool:
         for t in doc
         if t.i not in own
     )
+
+
+def _other_subject(doc: Doc, mark: Mark) -> bool:
+    """Whether the figure is said of a thing that is neither a food nor a word for an amount."""
+    own = {i for m in marks(doc, AMOUNT, FOOD, VESSEL, HEAT) for i in range(m.start, m.end)}
+    before = [t for t in doc[: mark.start] if t.i not in own]
+    verb = next((t for t in before if t.tag_ in ("VBZ", "VBD", "VBP")), None)
+    if verb is None:
+        return False
+    nouns = [t for t in before if t.i < verb.i and t.tag_[:2] == "NN"]
+    return bool(nouns) and nouns[-1].lower_ not in words("speaks of amounts")
 
 
 def _only_about(context: Context, text: str, row: RowState) -> bool:
@@ -126,26 +151,6 @@ def _related(context: Context, text: str, row: RowState) -> Outcome | None:
             )
         )  # fmt: skip
     return None
-
-
-def _standing(doc: Doc, found: Sequence[Mark]) -> list[Mark]:
-    """The amounts that hold: those after the last correction, and none that is refused.
-
-    "a teaspoon, no, a tablespoon"; "40 g, not 30"; "60 instead of 50".
-    """
-    held = [m for m in found if not _refused(doc, m)] or list(found)
-    cuts = [m.end for m in marks(doc, CUE) if m.value == "correction"]
-    cuts += [t.i + 1 for t in doc if t.lower_ in ("no", "nope", "rather")]
-    for cut in sorted(cuts, reverse=True):
-        after = [m for m in held if m.start >= cut]
-        if after and len(after) < len(held):
-            return after
-    return held
-
-
-def _refused(doc: Doc, mark: Mark) -> bool:
-    before = [t.lower_ for t in doc[max(0, mark.start - 2) : mark.start]]
-    return bool(_NOT & set(before))
 
 
 def _set(
@@ -253,6 +258,28 @@ def assigned(context: Context) -> Outcome | None:
     return change(*events) if events else None
 
 
+def stray(context: Context) -> Outcome | None:
+    """ "two tablespoons", out of the blue: of what? The follower would find something to fit."""
+    if context.continues or context.foods(context.text):
+        return None
+    said: list[str] = []
+    for doc, _ in context.docs():
+        found = marks(doc)
+        if any(m.label in (ACTION, TIME, TEMPERATURE, RELATIVE, PORTIONS, CLAIM) for m in found):
+            return None
+        amounts = [m for m in found if m.label == AMOUNT and not m.value.article]
+        if any(m.value.more for m in amounts):
+            return None
+        said += [doc[m.start : m.end].text for m in amounts]
+    if not said:
+        return None
+    asked = asked_lines(context.asked) if context.asked else ()
+    return unclear(
+        f"{said[0][:1].upper()}{said[0][1:]} of what? Say it with the food; nothing was changed.",
+        *asked,
+    )
+
+
 def _one(
     context: Context, doc: Doc, found: Sequence[Mark], amounts: Sequence[Mark]
 ) -> Outcome | None:
@@ -262,8 +289,8 @@ def _one(
         row = _unnamed(context, doc, amounts, corrected)
         if row is None:
             return None
-        return _set(context, row, doc, _standing(doc, amounts), "")
-    held = _standing(doc, amounts)
+        return _set(context, row, doc, standing(doc, amounts), "")
+    held = standing(doc, amounts)
     events: list[ev.Event] = []
     pairs = {p.food: p.amount for p in pair(doc, [*foods, *held])}
     for food in foods:
@@ -273,7 +300,7 @@ def _one(
         if len(rows) != 1:
             return None
         said = pairs.get(food) or (held[0] if len(foods) == len(held) == 1 else None)
-        if said is None:
+        if said is None or (said.value.vague in LOOSE and is_exact(rows[0].amount)):
             return None
         outcome = _set(context, rows[0], doc, [said], "")
         if outcome is None or outcome.does != "change":
@@ -286,8 +313,13 @@ def _unnamed(
     context: Context, doc: Doc, amounts: Sequence[Mark], corrected: bool
 ) -> RowState | None:
     """The row that an amount without a food is about: by its noun, else what was just set."""
-    row = _by_noun(context, _standing(doc, amounts)[0].value, None)
+    row = _by_noun(context, standing(doc, amounts)[0].value, None)
     if row is not None:
         return row
+    own = {i for m in amounts for i in range(m.start, m.end)}
+    left = [t for t in doc if t.i not in own and t.tag_[:2] in ("NN", "JJ", "VB")]
+    named = context.every_row(" ".join(t.text for t in left)) if 0 < len(left) <= 2 else []
+    if len(named) == 1:
+        return named[0]
     just = [e for e in context.last if isinstance(e, ev.Measured | ev.Related)]
-    return context.row(just[-1].key) if just and corrected else None
+    return context.row(just[-1].key) if just and corrected and context.answered else None

@@ -52,6 +52,35 @@ def frames(message: str) -> Iterator[Frame]:
                 yield Frame(template.kind, template.value, slots)
 
 
+def cores(message: str) -> Iterator[tuple[int, int]]:
+    """Where the message stands without its fillers, from start to end; shorter and shorter."""
+    spans = [m.span() for m in re.finditer(r"\S+", message)]
+    kept = [s for s in spans if message[s[0] : s[1]].strip(_TRIMMED)]
+    whole = [message[a:b] for a, b in kept]
+    for words in _peeled(message):
+        if words == whole:
+            continue
+        places = (n for n in range(len(whole)) if whole[n : n + len(words)] == words)
+        first = next(places, None)
+        if first is None:
+            continue
+        yield kept[first][0], kept[first + len(words) - 1][1]
+
+
+def note_start(message: str) -> int:
+    """Where a further bit of the note begins, after "I forgot to say" and the like."""
+    spans = [m.span() for m in re.finditer(r"\S+", message)]
+    lowers = [_plain(message[a:b].strip(_TRIMMED)) for a, b in spans]
+    at, moved = 0, True
+    while moved:
+        moved = False
+        for filler in _fillers("note"):
+            if tuple(lowers[at : at + len(filler)]) == filler and at + len(filler) < len(lowers):
+                at, moved = at + len(filler), True
+                break
+    return spans[at][0] if spans else 0
+
+
 def _plain(word: str) -> str:
     word = word.replace("’", "'").casefold()
     return word.rstrip("?") if len(word) > 1 else word
@@ -77,6 +106,8 @@ def _peeled(message: str) -> Iterator[list[str]]:
         yield words
         lowers = [_plain(w.strip(_TRIMMED)) for w in words]
         raw = [_plain(w) for w in words]
+        inner = {filler[0] for filler in _fillers("anywhere")}
+        waiting.append([w for w, low in zip(words, lowers, strict=True) if low not in inner])
         for filler in _fillers("start"):
             start = raw if filler[-1].endswith(",") else lowers
             if tuple(start[: len(filler)]) == filler and len(filler) < len(words):

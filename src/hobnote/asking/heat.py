@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import cast
 
 from hobnote.asking.context import Context
 from hobnote.asking.frames import Frame
 from hobnote.asking.outcomes import Outcome, change, unclear
+from hobnote.asking.refusals import refused
+from hobnote.asking.rewording import reworded
 from hobnote.following import events as ev
 from hobnote.marking.marks import (
     ACTION,
@@ -24,7 +27,12 @@ from hobnote.marking.marks import (
 from hobnote.marking.tables import word_list
 from hobnote.record import HeatLevel, Range
 
-_OVEN_VERBS = frozenset({"bake", "roast", "preheat"})
+OVEN_VERBS = frozenset({"bake", "roast", "preheat"})
+_LONGEST_NUMBER = 2
+_HOTTEST_MINUTES = 100
+"""A bare number from here on is the oven's heat, below it minutes."""
+_GAS = re.compile(r"(?<!gas )\bmark\b", re.IGNORECASE)
+_OVENS = frozenset({"oven", "temperature", "temp", "dial", "thermostat"})
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
              "tenth", "eleventh", "twelfth")  # fmt: skip
 
@@ -35,6 +43,8 @@ def asked_heat(context: Context, text: str) -> Outcome | None:
     if question is None or question.key not in context.known.steps:
         return None
     oven = question.ingredient is None
+    if oven and _GAS.search(text):
+        text = _GAS.sub("gas mark", text)
     found = details(context, text, question.key, oven=oven)
     if found is None and (oven or word_list("core") & set(text.casefold().split())):
         # A bare number: the same reader, with the words that the question already said.
@@ -60,8 +70,10 @@ def _number(context: Context, text: str) -> str:
 def details(context: Context, text: str, key: str, *, oven: bool) -> ev.StepChanged | None:
     """What ``text`` says about the step ``key``; None when nothing."""
     given: dict[str, object] = {}
-    for _, _, mark in context.marks(text, TEMPERATURE, TIME, HEAT, UNTIL):
+    for doc, _, mark in context.marks(text, TEMPERATURE, TIME, HEAT, UNTIL):
         value = mark.value
+        if refused(doc, mark):
+            continue
         if isinstance(value, TemperatureValue):
             core = value.kind == "core" or (value.kind == "unknown" and not oven)
             given["core_c" if core else "temperature_c"] = round(value.celsius)
@@ -73,6 +85,10 @@ def details(context: Context, text: str, key: str, *, oven: bool) -> ev.StepChan
             given["until"] = str(value)
     if not given:
         return None
+    step = dict(zip(context.known.steps, context.record.steps, strict=True)).get(key)
+    told = None if step is None else reworded(context, step, given)
+    if told is not None:
+        given["text"] = told
     return ev.StepChanged(key=key, heard=context.heard(), **given)  # type: ignore[arg-type]
 
 
@@ -81,7 +97,7 @@ def oven(context: Context) -> Outcome | None:
     found = context.marks(None, TEMPERATURE, VESSEL, AMOUNT, FOOD, ACTION)
     said = [m for _, _, m in found if m.label == TEMPERATURE and m.value.kind != "core"]
     has_oven = any(m.label == VESSEL and m.value == "oven" for _, _, m in found)
-    has_oven = has_oven or "oven" in context.text.casefold().split()
+    has_oven = has_oven or bool(_OVENS & set(context.text.casefold().split()))
     if any(m.label == FOOD for _, _, m in found) or not (has_oven or said):
         return None
     doing = [m.value.verb for _, _, m in found if m.label == ACTION]
@@ -98,6 +114,8 @@ def oven(context: Context) -> Outcome | None:
     else:
         text = context.text
     keys = oven_steps(context)
+    if not keys and has_oven and not doing:
+        return unclear("Nothing goes into the oven so far; say what is done there, and how hot.")
     if not keys:
         return None
     changes = [details(context, text, key, oven=True) for key in keys]
@@ -119,7 +137,7 @@ def oven_steps(context: Context) -> list[str]:
     if hot:
         first = steps[hot[0]].temperature_c
         return [k for k in hot if steps[k].temperature_c == first]
-    baked = [k for k, s in steps.items() if s.vessel == "oven" or s.verb in _OVEN_VERBS]
+    baked = [k for k, s in steps.items() if s.vessel == "oven" or s.verb in OVEN_VERBS]
     return baked[:1]
 
 
@@ -127,6 +145,8 @@ def step_number(frame: Frame, context: Context) -> int | None:
     """The number of the step that a frame names, by number or by place."""
     steps = context.record.steps
     if "n" in frame.slots:
+        if len(frame.slots["n"].split()) > _LONGEST_NUMBER:
+            return None
         number = context.number(frame.slots["n"])
         return int(number) if number is not None else None
     word = frame.slots.get("nth", "").casefold()
@@ -142,12 +162,21 @@ def step_change(frame: Frame, context: Context) -> Outcome | None:
     """ "step 3 was 20 minutes"."""
     number = step_number(frame, context)
     keys = list(context.known.steps)
-    if number is None or not 0 < number <= len(keys):
-        return unclear(f"There are {len(keys)} steps.")
+    if number is None:
+        return None
+    text = frame.slots["change"]
+    if not 0 < number <= len(keys):
+        told = context.marks(text, TIME, HEAT, TEMPERATURE, AMOUNT)
+        return unclear(f"There are {len(keys)} steps.") if told else None
     key = keys[number - 1]
     step = context.record.steps[number - 1]
-    hot = step.vessel == "oven" or step.verb in _OVEN_VERBS
-    found = details(context, frame.slots["change"], key, oven=hot)
+    hot = step.vessel == "oven" or step.verb in OVEN_VERBS
+    found = details(context, text, key, oven=hot)
+    bare = _number(context, text)
+    if found is None and bare and len(text.split()) <= _LONGEST_NUMBER:
+        value = context.number(bare) or 0
+        led = f"oven at {bare}" if hot and value >= _HOTTEST_MINUTES else f"{bare} minutes"
+        found = details(context, led, key, oven=hot)
     return None if found is None else change(found)
 
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
-from hobnote.asking import answers, edits, heat, lookups
+from hobnote.asking import answers, edits, heat, lookups, reasons
 from hobnote.asking.context import Ambiguous, Context
-from hobnote.asking.figures import assigned
-from hobnote.asking.frames import Frame, frames
+from hobnote.asking.figures import assigned, stray
+from hobnote.asking.frames import Frame, cores, frames
 from hobnote.asking.onward import dictated
 from hobnote.asking.outcomes import Outcome, look, unclear
+from hobnote.asking.refining import refined
 from hobnote.asking.settling import AMOUNTS, FOODS
+from hobnote.asking.several import several
 from hobnote.asking.views import asked_lines
+from hobnote.marking.marks import HEAT, PORTIONS, TEMPERATURE, TIME
 
 _JOINT = re.compile(r"[,;.!]\s+|\s+[-–—]\s+|\s+(?:because|since|as|cause)\s+")
 
@@ -36,38 +39,76 @@ def interpret(context: Context) -> Outcome:
 
 def _interpret(context: Context) -> Outcome:
     asking = lookups.asks(context.text)
-    for frame in frames(context.text):
+    if not asking:
+        outcome = several(context, _one)
+        if outcome is not None:
+            return outcome
+    outcome = _framed(context, frames(context.text), asking=asking)
+    outcome = outcome or lookups.nutrient(context)
+    if outcome is not None:
+        return outcome
+    if lookups.is_question(context.text):
+        return lookups.asked_about(context) or not_understood(context)
+    for reader in (*_ANSWERS, _first_words, assigned, _core, stray, dictated):
+        outcome = reader(context)
+        if outcome is not None:
+            return outcome
+    return not_understood(context)
+
+
+def _core(context: Context) -> Outcome | None:
+    """ "would have been three teaspoons, love": the answer without what is said around it."""
+    if context.asked is None:
+        return None
+    for start, end in cores(context.text):
+        outcome = answers.figure(context.part(start, end))
+        if outcome is not None and outcome.does == "change":
+            return outcome
+    return None
+
+
+def _framed(context: Context, found: Iterable[Frame], *, asking: bool = False) -> Outcome | None:
+    """What the first frame comes to that fits the recipe."""
+    for frame in found:
         if asking and frame.kind in EDITS:
+            continue
+        rest = frame.slots.get("rest")
+        if rest is not None and _tells(context, rest):
             continue
         handler = HANDLERS.get(frame.kind)
         outcome = handler(frame, context) if handler is not None else None
         if outcome is not None:
             return outcome
-    outcome = lookups.nutrient(context)
+    return None
+
+
+def _tells(context: Context, text: str) -> bool:
+    """Whether ``text`` holds a figure or a food: more than a remark."""
+    return bool(context.foods(text)) or context.holds_amount(text) or bool(
+        context.marks(text, TIME, TEMPERATURE, HEAT, PORTIONS)
+    )
+
+
+def _one(context: Context) -> Outcome | None:
+    """What a piece of a message tells, as long as it is no further bit of the note."""
+    if lookups.is_question(context.text):
+        return None
+    outcome = _framed(context, (f for f in frames(context.text) if f.kind in TELLING))
     if outcome is not None:
         return outcome
-    if lookups.is_question(context.text):
-        return not_understood(context)
-    for reader in (_just_corrected, heat.oven, answers.figure, assigned, dictated):
+    for reader in (*_ANSWERS, assigned):
         outcome = reader(context)
         if outcome is not None:
             return outcome
-    return _first_words(context) or not_understood(context)
+    return None
 
 
 def _first_words(context: Context) -> Outcome | None:
     """ "none, it was a dry pan": a short answer, and a remark that tells nothing more."""
     first, *rest = _JOINT.split(context.text, maxsplit=1)
-    if not rest or context.foods(rest[0]) or context.holds_amount(rest[0]):
+    if not rest or _tells(context, rest[0]):
         return None
-    for frame in frames(first):
-        handler = HANDLERS.get(frame.kind)
-        if handler is None or frame.kind not in SHORT:
-            continue
-        outcome = handler(frame, context)
-        if outcome is not None:
-            return outcome
-    return None
+    return _framed(context, (f for f in frames(first) if f.kind in SHORT))
 
 
 def _just_corrected(context: Context) -> Outcome | None:
@@ -93,6 +134,8 @@ def not_understood(context: Context) -> Outcome:
 
 
 def _undo(frame: Frame, context: Context) -> Outcome | None:
+    if frame.value == "wrong" and not context.answered:
+        return None
     return _times("undo", frame, context)
 
 
@@ -136,8 +179,14 @@ def _none(frame: Frame, context: Context) -> Outcome | None:
     return edits.drop(frame, context) if "gone" in frame.slots else answers.none(frame, context)
 
 
-EDITS = frozenset({"title", "portions", "swap", "drop", "same", "step change"})
+_ANSWERS = (_just_corrected, heat.oven, answers.figure, refined, answers.named_kind)
+"""Readers of figures and foods, in the order in which they are tried."""
+
+EDITS = frozenset({"title", "portions", "swap", "drop", "same", "step change", "restore"})
 """Frames that tell; a message that begins like a question is none of them."""
+
+TELLING = EDITS | {"none", "skip", "unknown", "pick", "yes", "called", "step drop", "restore"}
+"""Frames that a piece of a message may be."""
 
 SHORT = frozenset({"none", "skip", "unknown", "pick", "yes", "no", "drop", "swap", "undo", "redo"})
 """Frames that may stand before a remark."""
@@ -155,11 +204,13 @@ HANDLERS: dict[str, Handler] = {
     "none": _none,
     "yes": answers.yes,
     "no": answers.no,
-    "why": lookups.why,
+    "why": reasons.why,
     "step": lookups.step,
     "view": _view,
     "step change": heat.step_change,
     "step drop": heat.step_drop,
+    "allergen": lookups.allergen,
+    "restore": edits.restore,
     "title": edits.title,
     "portions": edits.portions,
     "swap": edits.swap,

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import cache
 
-from hobnote.asking.context import Context, plain_words
+from hobnote.asking.context import Context, plain_words, singulars
 from hobnote.asking.frames import PACKAGE, Frame
 from hobnote.asking.heat import step_number
 from hobnote.asking.outcomes import Outcome, look, unclear
-from hobnote.asking.views import amount_words, component_lines, question_lines, step_line
+from hobnote.asking.refusals import words as said
+from hobnote.asking.views import component_lines, question_lines, row_line, step_line
 from hobnote.following.state import RowState
-from hobnote.marking.marks import AMOUNT
+from hobnote.marking.lexicon import verb_forms
 from hobnote.marking.tables import Phrases, rows
 from hobnote.nutrition import words
-from hobnote.record import Bounds, Heard, Ingredient
+from hobnote.record import Bounds, Ingredient, Record, Step
 
 MACROS = ("energy_kcal", "protein_g", "fat_g", "saturates_g", "carbohydrate_g", "sugars_g",
           "fibre_g", "salt_g")  # fmt: skip
@@ -24,6 +25,7 @@ _ASKING = frozenset(
      "could", "give", "print"}
 )  # fmt: skip
 _TELLING = frozenset({"show", "list", "tell", "explain", "read", "give", "print"})
+_PROPOSING = ("how about we", "how about you", "what if", "why don't", "why not", "what about we")
 _WHOLE = frozenset({"whole", "total", "all", "batch", "dish", "altogether", "overall", "pot"})
 
 
@@ -43,21 +45,27 @@ def _labels() -> dict[str, str]:
 
 def is_question(text: str) -> bool:
     """Whether a message asks rather than tells."""
-    first = text.casefold().split()[:1]
-    return text.rstrip().endswith("?") or (bool(first) and first[0] in _ASKING)
+    if text.casefold().startswith(_PROPOSING):
+        return False
+    return text.rstrip().endswith("?") or _first(text) in _ASKING or text.casefold().startswith(
+        "reason for"
+    )
 
 
 def asks(text: str) -> bool:
     """Whether a message begins as questions do."""
-    first = text.casefold().split()[:1]
-    return bool(first) and first[0] in _ASKING - _TELLING
+    return _first(text) in _ASKING - _TELLING and not text.casefold().startswith(_PROPOSING)
+
+
+def _first(text: str) -> str:
+    """The first word, without what is drawn onto it ("why'd", "where's")."""
+    words_ = text.casefold().replace("’", "'").split()
+    return words_[0].split("'")[0].strip(",.?") if words_ else ""
 
 
 def nutrient(context: Context) -> Outcome | None:
     """ "what's the protein?": the figure a portion, of the whole dish or of a food."""
     text = context.text
-    if not is_question(text) and text.casefold().split()[:1] != ["and"]:
-        return None
     typed = [w.strip("?,.!").casefold() for w in text.split()]
     keys: list[str] = []
     rest: list[str] = []
@@ -70,17 +78,30 @@ def nutrient(context: Context) -> Outcome | None:
         else:
             keys.append(hit[1])
             i = hit[0]
-    if not keys or (context.holds_amount(" ".join(rest)) and "100" not in rest):
+    if not keys or (context.holds_figure(" ".join(rest)) and "100" not in rest):
+        return None
+    parts = {word for r in context.known.rows.values() for word in r.component.split()}
+    if not is_question(text) and set(rest) - said("with a figure") - parts:
         return None
     return look(*_figures(keys, rest, context))
+
+
+def nutrients_in(text: str) -> list[str]:
+    """The keys of the figures that ``text`` names."""
+    typed = [w.strip("?,.!").casefold() for w in text.split()]
+    hits = (_nutrients().at(typed, n) for n in range(len(typed)))
+    return [hit[1] for hit in hits if hit is not None]
 
 
 def _figures(keys: Sequence[str], rest: Sequence[str], context: Context) -> Iterable[str]:
     record = context.record
     row = _ingredient(" ".join(rest), context)
     nutrition = record.nutrition
+    part = next((name for name in nutrition.components if name in rest), None)
     if row is not None:
         figures, what = row.nutrition, f"in the {row.name}"
+    elif part is not None:
+        figures, what = nutrition.components[part], f"in the {part}"
     elif "100" in rest and nutrition.per_100g:
         figures, what = nutrition.per_100g, "per 100 g"
     elif nutrition.per_portion and not _WHOLE & set(rest):
@@ -122,73 +143,6 @@ def ingredient_of(row: RowState, context: Context) -> Ingredient | None:
     return None
 
 
-def why(frame: Frame, context: Context) -> Outcome | None:
-    """ "why 30 grams?": the words that a figure came from."""
-    about = frame.slots.get("about")
-    if about is None:
-        question = context.asked
-        if question is None:
-            return unclear("Ask, for example: why 30 grams? what did I say about the butter?")
-        row = context.row(question.key)
-        lines = [question.text]
-        item = ingredient_of(row, context) if row is not None else None
-        if item is not None:
-            lines += _explained(item)
-        return look(*lines)
-    named = bool(context.foods(about)) or not _amounts(about, context)
-    rows_ = context.rows_named(about) if named else []
-    found = [ingredient_of(r, context) for r in rows_]
-    if not found:
-        found = list(_of_amount(about, context))
-    lines = [line for item in found if item is not None for line in _explained(item)]
-    return look(*lines) if lines else None
-
-
-def _amounts(text: str, context: Context) -> list[tuple[float, str | None, str | None]]:
-    return [
-        (m.value.best, m.value.unit, m.value.noun)
-        for _, _, m in context.marks(text, AMOUNT)
-        if not m.value.article and m.value.vague is None
-    ]
-
-
-def _of_amount(text: str, context: Context) -> Iterable[Ingredient]:
-    """The rows whose amount or weight is the one in ``text``."""
-    for best, unit, noun in _amounts(text, context):
-        for part in context.record.components:
-            for row in part.ingredients:
-                a = row.amount
-                said = a.best == best and (a.unit == unit or (unit is None)) and (
-                    noun is None or a.noun == noun
-                )
-                weighed = unit == "g" and row.grams is not None and (
-                    abs(row.grams.best - best) < 0.5
-                )
-                if said or weighed:
-                    yield row
-
-
-def _explained(row: Ingredient) -> list[str]:
-    grams = f", {words.grams(row.grams)}" if row.grams is not None else ""
-    source = f" ({row.weight_source})" if row.weight_source else ""
-    lines = [f"{row.name}: {amount_words(row.amount)}{grams}{source}."]
-    lines += [f"  You said{_moment(h)}: “{' '.join(h.text.split())}”" for h in _once(row.heard)]
-    return lines
-
-
-def _moment(heard: Heard) -> str:
-    if heard.at is None:
-        return ""
-    return f" at {int(heard.at) // 60}:{int(heard.at) % 60:02d}"
-
-
-def _once(heard: Sequence[Heard]) -> list[Heard]:
-    found: dict[str, Heard] = {}
-    for h in heard:
-        found.setdefault(" ".join(h.text.split()).casefold(), h)
-    return list(found.values())
-
-
 def step(frame: Frame, context: Context) -> Outcome | None:
     """ "show me step 3"."""
     number = step_number(frame, context)
@@ -200,9 +154,29 @@ def step(frame: Frame, context: Context) -> Outcome | None:
     return look(step_line(steps[number - 1]))
 
 
+def _weight(record: Record) -> str:
+    weight = record.nutrition.weight_g
+    return f"It weighs {words.grams(weight)} in all." if weight else "The weight is not known."
+
+
+def _portions(record: Record) -> str:
+    if record.portions is None:
+        return "How many it serves has not been said."
+    return f"It serves {words.span(record.portions, '').strip()}."
+
+
+def _title(record: Record) -> str:
+    return f"It is called {record.title}." if record.title else "It has no name yet."
+
+
+_FACTS = {"weight": _weight, "portions": _portions, "title": _title}
+
+
 def view(frame: Frame, context: Context) -> Outcome | None:
     """ "show me the recipe", "what's left?"."""
     record = context.record
+    if frame.value in _FACTS:
+        return look(_FACTS[frame.value](record))
     if frame.value == "questions":
         return look(*question_lines(context.questions))
     if frame.value == "ingredients":
@@ -226,3 +200,58 @@ def view(frame: Frame, context: Context) -> Outcome | None:
         lines = [record.title or "untitled dish", *component_lines(record)]
         return look(*lines, *map(step_line, record.steps), *_figures(MACROS[:2], [], context))
     return None
+
+
+_FREE_OF = frozenset({"vegan", "vegetarian"})
+
+
+def allergen(frame: Frame, context: Context) -> Outcome | None:
+    """ "is it gluten free?", "does it contain nuts?": what the words of the recipe tell."""
+    what = " ".join(plain_words(frame.slots["what"]))
+    if nutrients_in(what):
+        return None
+    asked = {what, *singulars(what), *said(f"means {what}")} - _FREE_OF
+    found = [
+        f"{a.name} ({', '.join(a.ingredients)}): {a.certainty}"
+        for a in context.record.allergens
+        if asked & {a.name, *a.name.split(), *singulars(a.name)}
+    ]
+    rows_ = [] if found else context.every_row(what)
+    found += [row_line(item) for r in rows_ if (item := ingredient_of(r, context)) is not None]
+    if found:
+        return look(f"It does hold {what}:", *(f"  {line}" for line in found))
+    return look(f"No {what} was found in the words; check every label.")
+
+
+def asked_about(context: Context) -> Outcome | None:
+    """A question without a wording of its own: the rows, parts and steps that it names."""
+    typed = [w.strip("?,.!").casefold() for w in context.text.split()]
+    record = context.record
+    parts = [p for p in record.components if p.name in typed and p.name != "main"]
+    named = {verb_forms().get(w) for w in typed} - {None, "cook", "put", "use"}
+    rows_ = [r for f in context.foods(context.text) for r in context.every_row(f.name)]
+    steps = _steps_asked(context, typed, named, {r.key for r in rows_})
+    if steps:
+        return look(*map(step_line, steps))
+    if rows_:
+        items = {r.key: ingredient_of(r, context) for r in rows_}
+        return look(*(row_line(item) for item in items.values() if item is not None))
+    if parts:
+        return look(*(f"  {row_line(row)}" for part in parts for row in part.ingredients))
+    return None
+
+
+def _steps_asked(
+    context: Context, typed: list[str], verbs: set[str | None], keys: set[str]
+) -> list[Step]:
+    """The steps that a question about cooking names by what is done, or by what is in them."""
+    timed = bool(said("asks of a step") & set(typed))
+    doing = verbs & {step.verb for step in context.record.steps}
+    found = []
+    for key, item in zip(context.known.steps, context.record.steps, strict=True):
+        oven = "oven" in typed and (item.vessel == "oven" or item.temperature_c is not None)
+        named = (timed or not keys) and (oven or item.verb in verbs)
+        holds = bool(keys & set(context.known.steps[key].ingredients))
+        if named or (timed and holds and not doing):
+            found.append(item)
+    return found

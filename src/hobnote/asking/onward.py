@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from hobnote.asking.context import Context
+from hobnote.asking.figures import LOOSE
+from hobnote.asking.frames import note_start
 from hobnote.asking.outcomes import Outcome, change
 from hobnote.following import events as ev
+from hobnote.following.amounts import is_exact
 from hobnote.following.follow import Follower
 from hobnote.following.resume import state_of
 from hobnote.marking.lexicon import verbs
@@ -18,11 +21,34 @@ _DOING = frozenset({"add", "cook", "prep", "hold", "heat", "serve"})
 
 def _idle(event: ev.Event) -> bool:
     """A step that is no more than "put" or "take", without a time, a heat or an end."""
+    if isinstance(event, ev.StepChanged):
+        told = event.model_dump(exclude={"heard", "kind", "key", "verb"}, exclude_defaults=True)
+        return not told
     if not isinstance(event, ev.Stepped):
         return False
     details = (event.minutes, event.heat, event.temperature_c, event.core_c, event.until)
     kind = verbs().get(event.verb, {}).get("kind", "weak")
     return kind not in _DOING and all(detail is None for detail in details)
+
+
+def _blurs(event: ev.Event, context: Context) -> bool:
+    """Whether an exact amount would become "some" ("however much tahini there was")."""
+    if not isinstance(event, ev.Measured) or event.how != "set" or event.amount.basis != "vague":
+        return False
+    row = context.row(event.key)
+    return row is not None and is_exact(row.amount) and event.amount.noun in LOOSE
+
+
+def _another(event: ev.Event, context: Context) -> bool:
+    """Whether a row would be taken out that is not the one the message means.
+
+    Raises :class:`hobnote.asking.context.Ambiguous` where nothing says which.
+    """
+    row = context.row(event.key) if isinstance(event, ev.Dropped) else None
+    if row is None:
+        return False
+    meant = context.rows_named(row.name, near=context.asked_row, within=context.text)
+    return row not in meant
 
 
 def _part(context: Context) -> str | None:
@@ -32,19 +58,21 @@ def _part(context: Context) -> str | None:
     return parts.pop() if len(parts) == 1 else None
 
 
-def _goes_on(context: Context) -> bool:
-    """Whether the message follows on a bit of the note, not on an answer."""
-    return any(isinstance(e, ev.Named | ev.Opened | ev.Stepped) for e in context.last)
-
-
 def dictated(context: Context) -> Outcome | None:
     """The events that the follower hears in the message; None when it hears no recipe."""
+    start = note_start(context.text)
+    return (_heard(context.part(start, len(context.text))) if start else None) or _heard(context)
+
+
+def _heard(context: Context) -> Outcome | None:
     state = state_of(
         context.events, context.dictation, prefix=context.prefix, recent=len(context.last)
     )
-    state.component = _part(context) or (state.component if _goes_on(context) else "main")
+    state.component = _part(context) or (state.component if context.follows_note else "main")
     follower = Follower(context.dictation, state=state)
     for doc, base in context.docs():
         follower.feed(doc, base)
+    if any(_blurs(event, context) or _another(event, context) for event in follower.state.events):
+        return None
     told = [e for e in follower.state.events if not isinstance(e, _SLIGHT) and not _idle(e)]
     return change(*follower.state.events) if told else None

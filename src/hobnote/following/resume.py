@@ -32,6 +32,8 @@ class Known:
     component: str = "main"
     touched: list[str] = field(default_factory=list)
     """Keys of rows, the latest touched last; dropped rows are not among them."""
+    gone: list[RowState] = field(default_factory=list)
+    """Rows that were dropped and have not come back, the latest last."""
 
     def places(self) -> dict[tuple[str, int], str]:
         """(component, position in it) of every row of the tallied record, to its key."""
@@ -94,10 +96,13 @@ def _take(now: Known, event: ev.Event) -> None:
                     optional=event.optional,
                 )
                 now.component = event.component
+                now.gone = [row for row in now.gone if row.key != event.key]
         case ev.Opened():
             now.component = event.name
         case ev.Dropped():
-            now.rows.pop(event.key, None)
+            row = now.rows.pop(event.key, None)
+            if row is not None:
+                now.gone.append(row)
             if event.key in now.touched:
                 now.touched.remove(event.key)
         case ev.Stepped():
