@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from hobnote.asking import edits
 from hobnote.asking.context import Context
 from hobnote.asking.edits import count_of, counts_eaters, portioned, settle_asked
-from hobnote.asking.figures import asked_amount
+from hobnote.asking.figures import asked_amount, said_amounts
 from hobnote.asking.frames import Frame
 from hobnote.asking.heat import asked_heat
 from hobnote.asking.outcomes import Outcome, change, look, unclear
@@ -16,6 +18,7 @@ from hobnote.following.state import RowState, related
 from hobnote.marking.marks import FoodValue
 
 _HEATS = ("missing temperature", "low temperature")
+_THE_ONE = re.compile(r"(?:the|that) (.+) (?:one|option|answer|choice)", re.IGNORECASE)
 _CONFIRMED = ("unsure food", "unlikely amount", "low temperature")
 
 
@@ -169,10 +172,12 @@ _KINDLY = frozenset({"be", "is", "was", "were", "'s", "use", "used", "had", "hav
 def named_kind(context: Context) -> Outcome | None:
     """ "double cream", while something else is asked: the open question that it answers."""
     found = [(doc, m) for doc, _, m in context.food_marks(None)]
-    if len(found) != 1 or context.holds_amount(context.text):
+    if len(found) != 1 or said_amounts(context, context.text):
         return None
     doc, mark = found[0]
-    others = [t for t in doc if not mark.start <= t.i < mark.end]
+    on_table = context.asked is not None and context.asked.kind == "generic food"
+    on_table = on_table and _kind_of(mark.value.name, context.asked_row)
+    others = [t for t in doc if t.i < mark.start or (t.i >= mark.end and not on_table)]
     if any(t.tag_[:2] in ("NN", "JJ", "CD") for t in others):
         return None
     if any(t.tag_[:2] == "VB" and t.lower_ not in _KINDLY for t in others):
@@ -209,7 +214,8 @@ def figure(context: Context) -> Outcome | None:
     if question.kind in _HEATS:
         found = asked_heat(context, context.text)
     elif question.kind in AMOUNTS | FOODS:
-        found = asked_amount(context, context.text)
+        inner = _THE_ONE.fullmatch(context.text.strip(" .!"))
+        found = asked_amount(context, inner[1] if inner else context.text)
     else:
         return None
     if found is None or found.does != "change":

@@ -181,6 +181,16 @@ class Context:
         """Whether ``text`` is a name and no more: nothing is done, timed or served in it."""
         return not self.marks(text, ACTION, TIME, TEMPERATURE, PORTIONS)
 
+    def is_name(self, text: str) -> bool:
+        """Whether nothing stands before the first food of ``text`` that is no part of a name."""
+        for doc, _, food in self.food_marks(text):
+            before = doc[: food.start]
+            return not any(
+                t.tag_[:2] in ("UH", "RB", "JJ", "NN", "VB") and t.lower_ not in _ARTICLES
+                for t in before
+            )
+        return True
+
     def only_food(self, text: str, *, known: bool = False) -> FoodValue | None:
         """:meth:`new_food`, where ``text`` names one food and tells nothing besides."""
         foods = self.foods(text)

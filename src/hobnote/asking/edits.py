@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from hobnote.asking.context import Context, plain_words
+from hobnote.asking.figures import other_subject
 from hobnote.asking.frames import Frame
 from hobnote.asking.outcomes import Making, Outcome, change, unclear
 from hobnote.asking.refusals import refused, words
@@ -48,6 +49,8 @@ def title(frame: Frame, context: Context) -> Outcome | None:
 def portions(frame: Frame, context: Context) -> Outcome | None:
     """ "make it serve four"; a bare number only when portions were asked for."""
     asked = context.asked is not None and context.asked.kind == "missing portions"
+    if context.text.casefold().split()[0] in ("then", "next", "finally", "after", "once"):
+        return None  # "then cut it into twelve squares" is done
     if frame.value == "bare" and not (asked and counts_eaters(context)):
         return None
     if frame.value == "one":
@@ -59,6 +62,8 @@ def portions(frame: Frame, context: Context) -> Outcome | None:
 
 def counts_eaters(context: Context) -> bool:
     """Whether the message's number may count portions: nothing is timed, heated or held in it."""
+    if _of_other_things(context):
+        return False
     for doc, _ in context.docs():
         verbs = {t.lower_ for t in doc if t.tag_ in ("VBD", "VBZ", "VBP", "VBN", "VBG")}
         if verbs - words("eating"):
@@ -70,9 +75,21 @@ def counts_eaters(context: Context) -> bool:
         if mark.label == ACTION:
             if value.kind in ("cook", "prep", "hold", "heat", "add"):
                 return False
-        elif mark.label != AMOUNT or value.content is not None or value.noun in words("holds"):
+        elif mark.label != AMOUNT or value.content is not None or not _divides(value):
             return False
     return True
+
+
+def _of_other_things(context: Context) -> bool:
+    """Whether the only number is an article, or is said of something that is no dish."""
+    found = context.marks(None, AMOUNT, PORTIONS)
+    told = [(doc, m) for doc, _, m in found if m.label == PORTIONS or not m.value.article]
+    return any(other_subject(doc, m) for doc, m in told) or (bool(found) and not told)
+
+
+def _divides(value: AmountValue) -> bool:
+    """Whether a count may be of portions: eight, eight bowls; not eight cloves."""
+    return value.noun is None or value.noun in words("divides")
 
 
 def portioned(context: Context, value: AmountValue) -> Outcome | None:
@@ -93,6 +110,8 @@ def count_of(context: Context, text: str) -> AmountValue | None:
     if context.foods(text) or context.marks(text, TIME, TEMPERATURE):
         return None
     told = context.marks(text, AMOUNT, PORTIONS)
+    if told and all(m.label == AMOUNT and m.value.article for _, _, m in told):
+        return None
     found = [m.value for doc, _, m in told if not refused(doc, m)]
     found = [v for v in found if isinstance(v, AmountValue) and v.vague is None]
     if found:
@@ -199,6 +218,8 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     if context.holds_amount(name):
         return None
     question = context.asked if context.asked and context.asked.kind in FOODS else None
+    if frame.value == "bare" and not context.is_name(name):
+        return None
     food = None if frame.value == "one" else context.new_food(name, known=True)
     if food is None and question is None:
         return None

@@ -49,6 +49,8 @@ _LONGEST_UNIT = 3
 """Words of an answer that may be a unit alone."""
 LOOSE = frozenset({"some", "little", "bit", "lots", "plenty", "enough", "few", "touch"})
 """Vague words that put no exact amount right ("however much tahini there was")."""
+_SOURCE = frozenset({"from"})
+"""Before an amount: what the food was made of ("stock from a cube")."""
 _AROUND_BARE = frozenset(
     {"be", "is", "was", "were", "think", "guess", "say", "used", "use", "suppose", "reckon", "it",
      "i", "we", "'s", "'d", "would", "must", "have", "been", "make", "call", "maybe", "there"}
@@ -61,9 +63,9 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     row = context.asked_row
     if row is None:
         return None
-    found = _said(context, text)
+    found = said_amounts(context, text)
     if not found and len(text.split()) <= _LONGEST_UNIT:  # "scant teaspoon": one of it
-        found = [f for f in _said(context, f"a {text}") if f[1].start == 0]
+        found = [f for f in said_amounts(context, f"a {text}") if f[1].start == 0]
     if context.marks(text, TIME, TEMPERATURE):
         return None
     if not _only_about(context, text, row):
@@ -82,8 +84,10 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     return _set(context, row, doc, said, text)
 
 
-def _said(context: Context, text: str) -> list[tuple[Doc, Mark]]:
-    return [(doc, m) for doc, _, m in context.marks(text, AMOUNT) if not m.value.article]
+def said_amounts(context: Context, text: str) -> list[tuple[Doc, Mark]]:
+    """The amounts of ``text`` that are of a food: no bare article, nor "from a cube"."""
+    found = [(doc, m) for doc, _, m in context.marks(text, AMOUNT) if not m.value.article]
+    return [(doc, m) for doc, m in found if m.start == 0 or doc[m.start - 1].lower_ not in _SOURCE]
 
 
 def _told(doc: Doc) -> bool:
@@ -96,7 +100,7 @@ def _stray(doc: Doc, mark: Mark) -> bool:
 
     With a unit, it is the subject that tells: "the boat weighs 96 kilos".
     """
-    if _other_subject(doc, mark):
+    if other_subject(doc, mark):
         return True
     if mark.value.unit is not None or mark.value.vague is not None:
         return False
@@ -108,7 +112,7 @@ def _stray(doc: Doc, mark: Mark) -> bool:
     )
 
 
-def _other_subject(doc: Doc, mark: Mark) -> bool:
+def other_subject(doc: Doc, mark: Mark) -> bool:
     """Whether the figure is said of a thing that is neither a food nor a word for an amount."""
     own = {i for m in marks(doc, AMOUNT, FOOD, VESSEL, HEAT) for i in range(m.start, m.end)}
     before = [t for t in doc[: mark.start] if t.i not in own]
@@ -246,7 +250,7 @@ def assigned(context: Context) -> Outcome | None:
         found = marks(doc)
         if any(m.label == ACTION and m.value.kind in _DOING for m in found):
             return None
-        amounts = [m for m in found if m.label == AMOUNT and not m.value.article]
+        amounts = [m for d, m in said_amounts(context, context.text) if d is doc]
         if not amounts or any(m.value.more or m.value.each for m in amounts):
             return None
         if any(m.label in (TIME, TEMPERATURE, RELATIVE) for m in found):

@@ -82,7 +82,7 @@ def note_start(message: str) -> int:
 
 
 def _plain(word: str) -> str:
-    word = word.replace("’", "'").casefold()
+    word = word.replace("’", "'").replace("'", "").casefold()  # recognisers write "dont"
     return word.rstrip("?") if len(word) > 1 else word
 
 
@@ -120,7 +120,7 @@ def _peeled(message: str) -> Iterator[list[str]]:
 @cache
 def _fillers(where: str) -> tuple[tuple[str, ...], ...]:
     found = {
-        tuple(phrase.split())
+        tuple(map(_plain, phrase.split()))
         for row in rows("fillers.csv", PACKAGE)
         if row["where"] == where
         for phrase in row["phrases"].split("|")
@@ -159,7 +159,7 @@ def compiled(template: str) -> str:
         elif text == "|":
             out.append("|")
         else:
-            out.append(re.escape(re.sub(r"\\(.)", r"\1", text)) + " ")
+            out.append(re.escape(_plain(re.sub(r"\\(.)", r"\1", text))) + " ")
     if closing:
         raise ValueError(f"frames.csv: a bracket is not closed in '{template}'.")
     return "".join(out)

@@ -171,7 +171,7 @@ def step_change(frame: Frame, context: Context) -> Outcome | None:
     key = keys[number - 1]
     step = context.record.steps[number - 1]
     hot = step.vessel == "oven" or step.verb in OVEN_VERBS
-    found = details(context, text, key, oven=hot)
+    found = details(context, text, key, oven=hot) or details(context, f"on {text}", key, oven=hot)
     bare = _number(context, text)
     if found is None and bare and len(text.split()) <= _LONGEST_NUMBER:
         value = context.number(bare) or 0

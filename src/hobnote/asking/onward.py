@@ -6,6 +6,7 @@ from hobnote.asking.context import Context
 from hobnote.asking.figures import LOOSE
 from hobnote.asking.frames import note_start
 from hobnote.asking.outcomes import Outcome, change
+from hobnote.asking.refusals import words
 from hobnote.following import events as ev
 from hobnote.following.amounts import is_exact
 from hobnote.following.follow import Follower
@@ -32,11 +33,13 @@ def _idle(event: ev.Event) -> bool:
 
 
 def _blurs(event: ev.Event, context: Context) -> bool:
-    """Whether an exact amount would become "some" ("however much tahini there was")."""
-    if not isinstance(event, ev.Measured) or event.how != "set" or event.amount.basis != "vague":
+    """Whether an exact amount would become "some" or a count ("stock from a cube")."""
+    row = context.row(event.key) if isinstance(event, ev.Measured) else None
+    if row is None or not isinstance(event, ev.Measured) or event.how != "set":
         return False
-    row = context.row(event.key)
-    return row is not None and is_exact(row.amount) and event.amount.noun in LOOSE
+    counts = event.amount.unit == "piece" and row.amount.unit != "piece"
+    loose = event.amount.basis == "vague" and event.amount.noun in LOOSE
+    return is_exact(row.amount) and (counts or loose)
 
 
 def _another(event: ev.Event, context: Context) -> bool:
@@ -60,11 +63,19 @@ def _part(context: Context) -> str | None:
 
 def dictated(context: Context) -> Outcome | None:
     """The events that the follower hears in the message; None when it hears no recipe."""
+    typed = {word.strip(".,;!?") for word in context.text.casefold().split()}
+    if typed & words("had") and typed & words("elsewhere"):
+        return None  # "I had chocolate for breakfast"
     start = note_start(context.text)
-    return (_heard(context.part(start, len(context.text))) if start else None) or _heard(context)
+    if not start:
+        return _heard(context)
+    told = "step" in context.text[:start].casefold()
+    outcome = _heard(context.part(start, len(context.text)), told=told)
+    return outcome if told or outcome is not None else _heard(context)
 
 
-def _heard(context: Context) -> Outcome | None:
+def _heard(context: Context, *, told: bool = False) -> Outcome | None:
+    """What the follower hears; ``told``: a step was announced, so the least one is taken."""
     state = state_of(
         context.events, context.dictation, prefix=context.prefix, recent=len(context.last)
     )
@@ -74,5 +85,6 @@ def _heard(context: Context) -> Outcome | None:
         follower.feed(doc, base)
     if any(_blurs(event, context) or _another(event, context) for event in follower.state.events):
         return None
-    told = [e for e in follower.state.events if not isinstance(e, _SLIGHT) and not _idle(e)]
-    return change(*follower.state.events) if told else None
+    heard = [e for e in follower.state.events if not isinstance(e, _SLIGHT)]
+    heard = [e for e in heard if told or not _idle(e)]
+    return change(*follower.state.events) if heard else None

@@ -62,6 +62,12 @@ def _done(text: str, context: Context) -> Iterator[str]:
             if _same_figure(mark.value, item):
                 yield step_line(item)
                 yield from _said_lines(item.heard)
+    for best, unit, noun in _amounts(text, context):
+        for item in context.record.steps if unit is None and noun is None else ():
+            minutes = (item.minutes.low, item.minutes.high) if item.minutes else ()
+            if best in (item.temperature_c, item.core_c, *minutes):
+                yield step_line(item)
+                yield from _said_lines(item.heard)
 
 
 def _same_figure(value: object, item: Step) -> bool:

@@ -19,6 +19,7 @@ from hobnote.asking.views import step_line
 from hobnote.following import events as ev
 from hobnote.marking.lexicon import verb_forms, verbs
 from hobnote.marking.marks import (
+    ACTION,
     AMOUNT,
     FOOD,
     HEAT,
@@ -65,7 +66,7 @@ def refined(context: Context) -> Outcome | None:
     steps = dict(zip(context.known.steps, context.record.steps, strict=True))
     found = [key for key, step in steps.items() if _about(said, key, step, context)]
     if not found:
-        return _which(list(steps.values()), said) if _bare(said) and steps else None
+        return _which(list(steps.values()), said) if _bare(said, context) and steps else None
     if len(found) > 1:
         names = {context.known.rows[key].name for key in said.rows}
         found = _narrowed(found, steps, said, names)
@@ -183,9 +184,10 @@ def _was(mark: Mark, step: Step) -> bool:
     return isinstance(value, HeatValue) and step.heat == value.level
 
 
-def _bare(said: _Said) -> bool:
+def _bare(said: _Said, context: Context) -> bool:
     """Whether nothing says which step, and no more than a figure is told."""
-    return not (said.verbs or said.rows or said.oven)
+    doing = {m.value.verb for _, _, m in context.marks(None, ACTION)} - words("steers")
+    return not (said.verbs or said.rows or said.oven or doing)
 
 
 def _narrowed(
