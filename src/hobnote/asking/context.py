@@ -26,7 +26,7 @@ from hobnote.marking.marks import (
 from hobnote.marking.numerals import numerals
 from hobnote.marking.pipeline import mark
 from hobnote.pantry.pantry import Pantry
-from hobnote.reading.dictation import Dictation
+from hobnote.reading.dictation import Dictation, Piece
 from hobnote.record import Heard, Record
 
 _ARTICLES = frozenset({"the", "a", "an", "some", "any", "that", "this", "those", "these", "my",
@@ -105,19 +105,24 @@ class Context:
         """Whether the message follows on a bit of the note, not on an answer."""
         return any(isinstance(e, ev.Named | ev.Opened | ev.Stepped) for e in self.last)
 
-    def part(self, start: int, end: int) -> Context:
-        """The message's words from ``start`` to ``end`` as a message of their own."""
-        cut, at = [], 0
+    def part(self, *ranges: tuple[int, int]) -> Context:
+        """The message's words in these ranges of its speech as a message of their own."""
+        cut: list[Piece] = []
+        at = 0
         for n, piece in enumerate(self.dictation.pieces):
             at += len(piece.glue) if n else 0
-            low, high = max(start, at) - at, min(end - at, len(piece.text))
-            at += len(piece.text)
-            if low >= high:
-                continue
+            glue = piece.glue
             exact = len(piece.text) == piece.end - piece.start
-            first = piece.start + low if exact else piece.start
-            last = piece.start + high if exact else piece.end
-            cut.append(replace(piece, start=first, end=last, text=piece.text[low:high]))
+            for start, end in ranges:
+                low, high = max(start, at) - at, min(end - at, len(piece.text))
+                if low >= high:
+                    continue
+                first = piece.start + low if exact else piece.start
+                last = piece.start + high if exact else piece.end
+                words = piece.text[low:high]
+                cut.append(replace(piece, start=first, end=last, text=words, glue=glue))
+                glue = " "
+            at += len(piece.text)
         whole = self.dictation
         said = Dictation(whole.text, tuple(cut), whole.kind, whole.warnings)
         return replace(self, dictation=said)

@@ -61,7 +61,7 @@ def _core(context: Context) -> Outcome | None:
     if context.asked is None:
         return None
     for start, end in cores(context.text):
-        outcome = answers.figure(context.part(start, end))
+        outcome = answers.figure(context.part((start, end)))
         if outcome is not None and outcome.does == "change":
             return outcome
     return None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from hobnote.asking.context import Context
 from hobnote.asking.figures import LOOSE
 from hobnote.asking.frames import note_start
@@ -17,6 +19,7 @@ from hobnote.marking.marks import FOOD
 _SLIGHT = (ev.SetAside, ev.Mentioned, ev.Opened)
 """Events that alone do not make a message part of the recipe."""
 
+_ALSO = re.compile(r"(?<=\w) also ", re.IGNORECASE)
 _DOING = frozenset({"add", "cook", "prep", "hold", "heat", "serve"})
 
 
@@ -29,6 +32,8 @@ def _idle(event: ev.Event) -> bool:
         return False
     details = (event.minutes, event.heat, event.temperature_c, event.core_c, event.until)
     kind = verbs().get(event.verb, {}).get("kind", "weak")
+    if event.verb in words("least steps") and event.ingredients:
+        return False
     return kind not in _DOING and all(detail is None for detail in details)
 
 
@@ -70,8 +75,12 @@ def dictated(context: Context) -> Outcome | None:
     if not start:
         return _heard(context)
     told = "step" in context.text[:start].casefold()
-    outcome = _heard(context.part(start, len(context.text)), told=told)
-    return outcome if told or outcome is not None else _heard(context)
+    outcome = _heard(context.part((start, len(context.text))), told=told)
+    outcome = outcome or (None if told else _heard(context))
+    also = _ALSO.search(context.text)
+    if outcome is not None or also is None:
+        return outcome
+    return _heard(context.part((0, also.start()), (also.end(), len(context.text))))
 
 
 def _heard(context: Context, *, told: bool = False) -> Outcome | None:

@@ -77,7 +77,7 @@ def _all(context: Context, pieces: Sequence[tuple[int, int]], read: Reader) -> O
     touched: set[str] = set()
     now = context
     for start, end in pieces:
-        outcome = read(now.part(start, end))
+        outcome = read(now.part((start, end)))
         if outcome is None or outcome.does != "change":
             return None
         about = {_about(event) for event in outcome.events if not isinstance(event, ev.Settled)}
