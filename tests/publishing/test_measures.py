@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hobnote.publishing.measures import grams_text, kitchen_text, on_scale, plural, us_text
+from hobnote.publishing.measures import (
+    grams_text,
+    kitchen_text,
+    on_scale,
+    plural,
+    put_in,
+    us_text,
+)
 from hobnote.record import Amount, Bounds, FoodRef, Ingredient
 
 
@@ -132,3 +139,18 @@ def test_the_table_gives_plain_cups_only():
     assert table_density(row) == pytest.approx(125 / 236.588, rel=0.01)
     row.food.id = "nowhere"
     assert table_density(row) is None
+
+
+def weighed(kilos: float, eaten: Bounds, source: str) -> Ingredient:
+    amount = Amount(low=kilos, best=kilos, high=kilos, unit="kg", basis="weighed")
+    return Ingredient(name="lamb shoulder", amount=amount, grams=eaten, weight_source=source)
+
+
+def test_what_is_measured_out_is_printed_though_less_is_eaten():
+    bone = weighed(2.5, Bounds(low=1800, best=1950, high=2200), "as weighed; 78 % is eaten")
+    assert put_in(bone, lambda _: None) == sure(2500)
+    assert put_in(weighed(2.5, sure(2500), "as weighed"), lambda _: None) is None
+    litre = Amount(low=1, best=1, high=1, unit="l", basis="measured")
+    oil = Ingredient(name="oil", amount=litre, grams=sure(60), weight_source="taken up in frying")
+    assert put_in(oil, lambda _: 0.92) == sure(920)
+    assert put_in(oil.model_copy(update={"weight_source": "a cup"}), lambda _: 0.92) is None

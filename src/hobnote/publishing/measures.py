@@ -11,6 +11,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import cache
 
+from hobnote.nutrition.frying import is_uptake
 from hobnote.pantry import open_pantry
 from hobnote.pantry.household import volumes
 from hobnote.pantry.measures import factors
@@ -20,6 +21,7 @@ from hobnote.record import Amount, Bounds, Ingredient
 
 VOLUMES = ("ml", "l", "tsp", "tbsp", "cup", "fl oz")
 Density = Callable[[Ingredient], float | None]
+_NEARLY = 0.97
 _ENDINGS = (
     ("ss", "sses"),
     ("leaf", "leaves"),
@@ -88,6 +90,24 @@ def grams_text(grams: Bounds | None, amount: Amount | None = None) -> str | None
     if 0 < grams.best < 0.05:
         return "under 0.1 g"
     return f"{best} g" if tight or low == high else f"{best} g ({low}–{high})"
+
+
+def put_in(row: Ingredient, density: Density, measures: str = "us") -> Bounds | None:
+    """Grams that the cook measures out, where less is eaten: oil to fry in, bones and peel.
+
+    None where what is measured out is eaten, or where it cannot be known.
+    """
+    said, eaten = row.amount, row.grams
+    if eaten is None or said.low is None or said.best is None or said.high is None:
+        return None
+    by: float | None = None
+    if said.basis == "weighed" and said.unit in ("g", "kg", "oz", "lb"):
+        by = factors(measures)[said.unit].best
+    elif is_uptake(row) and said.unit in VOLUMES and (thick := density(row)) is not None:
+        by = factors(measures)[said.unit].best * thick
+    if by is None or eaten.best >= _NEARLY * said.best * by:
+        return None
+    return Bounds(low=said.low * by, best=said.best * by, high=said.high * by)
 
 
 def us_text(size: float, kind: str) -> str:

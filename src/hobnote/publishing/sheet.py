@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import PurePath
 
+from hobnote.nutrition.frying import is_uptake
 from hobnote.nutrition.tables import nutrients
 from hobnote.nutrition.totals import row_counts
 from hobnote.publishing import figures
-from hobnote.publishing.measures import Density, grams_text, kitchen_text, table_density
+from hobnote.publishing.measures import Density, grams_text, kitchen_text, put_in, table_density
 from hobnote.publishing.method import details
 from hobnote.publishing.options import DEFAULT, Options, Units
 from hobnote.publishing.tables import tree
@@ -194,12 +195,20 @@ class _Lines:
     measures: str
 
     def of(self, row: Ingredient, note: str = "") -> Line:
-        grams = grams_text(row.grams, row.amount)
-        kitchen = kitchen_text(row, self.density, self.measures)
+        details = [*([row.state] if row.state else []), *row.preparation]
+        whole = put_in(row, self.density, self.measures)
+        shown = row if whole is None else row.model_copy(update={"grams": whole})
+        grams = grams_text(shown.grams, row.amount)
+        kitchen = kitchen_text(shown, self.density, self.measures)
+        if whole is not None:
+            details.append(f"about {grams_text(row.grams)} of it eaten")
+        elif is_uptake(row):
+            details.append(f"to fry in; about {grams} eaten")
+            grams, kitchen = None, row.amount.said or "enough"
         energy = row.nutrition.get("energy_kcal")
         return Line(
             name=row.name,
-            details=", ".join([*([row.state] if row.state else []), *row.preparation]),
+            details=", ".join(details),
             grams=grams,
             kitchen=kitchen,
             amount=self._amount(grams, kitchen, row),
