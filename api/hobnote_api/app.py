@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import cache
+from importlib.resources import files
 from typing import Any
 
 from fastapi import FastAPI
@@ -14,7 +17,7 @@ from fastapi.staticfiles import StaticFiles
 from hobnote import __version__
 from hobnote.keeping.store import Store
 from hobnote.keeping.tokens import Tokens
-from hobnote_api import exports, lookups, recipes, talking
+from hobnote_api import exports, lookups, own_foods, recipes, talking
 from hobnote_api import operations as operations_routes
 from hobnote_api.feed import feed_router
 from hobnote_api.guard import Guard
@@ -56,6 +59,7 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
         talking.router,
         exports.router,
         lookups.router,
+        own_foods.router,
         operations_routes.router,
     ):
         app.include_router(router)
@@ -69,6 +73,14 @@ def create_app(store: Store | None = None, settings: Settings | None = None) -> 
     return app
 
 
+@cache
+def _examples() -> dict[str, Any]:
+    """By shape; ``scripts/make_openapi_examples.py`` makes them from the program's answers."""
+    text = files("hobnote_api").joinpath("examples.json").read_text(encoding="utf-8")
+    found: dict[str, Any] = json.loads(text)
+    return found
+
+
 def _document(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI document, with the shapes and the door that no route names itself."""
     if app.openapi_schema is None:
@@ -77,6 +89,8 @@ def _document(app: FastAPI) -> dict[str, Any]:
         )
         parts = found.setdefault("components", {})
         parts.setdefault("schemas", {})["Problem"] = Problem.model_json_schema()
+        for name, example in _examples().items():
+            parts["schemas"][name].setdefault("examples", [example])
         parts["securitySchemes"] = {"token": {"type": "http", "scheme": "bearer"}}
         # On this machine alone no token is asked for.
         found["security"] = [{}, {"token": []}]

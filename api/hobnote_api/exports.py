@@ -42,12 +42,25 @@ _BODY: dict[str, Any] = {
         },
     }
 }
+# How each file begins.
+_BEGINNINGS: dict[str, Any] = {
+    "json": {"schema": "hobnote/record@1", "title": "oats"},
+    "json-ld": {"@context": "https://schema.org", "@type": "Recipe", "name": "oats"},
+    "markdown": "# Oats\n",
+    "html": "<!doctype html>\n<html lang=\"en\">",
+    "pdf": "%PDF-1.7",
+    "csv": "part,ingredient\n",
+    "text": "OATS\n",
+}
 _FILE: dict[int | str, dict[str, Any]] = {
     200: {
         "description": "The file.",
         "content": {
-            kind: {"schema": {"type": "object" if kind.endswith("json") else "string"}}
-            for kind in MEDIA_TYPES.values()
+            kind: {
+                "schema": {"type": "object" if kind.endswith("json") else "string"},
+                "example": _BEGINNINGS[name],
+            }
+            for name, kind in MEDIA_TYPES.items()
         },
     }
 }

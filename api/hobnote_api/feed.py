@@ -34,7 +34,14 @@ def feed_router(shelf: Callable[[], Shelf]) -> APIRouter:
         "/v1/plan-feed",
         response_model=Feed,
         response_model_by_alias=True,
-        responses={200: {"content": {NDJSON: {}}}, 304: {"description": "Nothing has changed."}},
+        responses={200: {
+                "content": {
+                    NDJSON: {
+                        "schema": {"type": "string"},
+                        "example": '{"id": 1, "version": 2, "title": "porridge"}\n',
+                    }
+                }
+            }, 304: {"description": "Nothing has changed."}},
     )
     async def plan_feed(
         energy_min: Figure = None,

@@ -59,29 +59,6 @@ class OutcomeShape(Shape):
 class OperationShape(Shape):
     """Long work at one moment. ``change`` counts its changes; ``done`` of ``total`` ``unit``."""
 
-    model_config = ConfigDict(
-        extra="forbid",
-        json_schema_extra={
-            "examples": [
-                {
-                    "id": "5f0c6f3a4b7e4f0f9d0f6a1b2c3d4e5f",
-                    "kind": "note",
-                    "begun": "2026-03-01T06:10:00Z",
-                    "change": 7,
-                    "state": "working",
-                    "stage": "reading",
-                    "done": 48000,
-                    "total": 120000,
-                    "unit": "characters",
-                    "recipes": [],
-                    "outcomes": [],
-                    "plan": None,
-                    "problem": None,
-                }
-            ]
-        },
-    )
-
     id: str
     kind: Literal["note", "batch", "plan"]
     begun: datetime

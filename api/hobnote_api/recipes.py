@@ -26,6 +26,7 @@ from hobnote_api.notes import begun, body, note_of
 from hobnote_api.operations import ACCEPTED, accepted, begin_note
 from hobnote_api.problems import answers
 from hobnote_api.shapes import (
+    Dictated,
     Difference,
     Entry,
     Listing,
@@ -33,6 +34,7 @@ from hobnote_api.shapes import (
     Recipe,
     Version,
     Versions,
+    dictated,
     log_of,
 )
 
@@ -174,6 +176,15 @@ def turns(
 
 
 @router.get(
+    "/{id}/dictation", response_model=Dictated, summary="What was said", responses=answers(404)
+)
+def dictation(number: Number, kitchen: TheKitchen) -> Dictated:
+    """The words that the figures point at, with their moments where the note had times."""
+    with kitchen.recipe(number) as talk:
+        return dictated(talk)
+
+
+@router.get(
     "/{id}/versions", response_model=Versions, summary="The versions", responses=answers(404)
 )
 def versions(number: Number, kitchen: TheKitchen) -> Versions:
@@ -212,7 +223,7 @@ def version(number: Number, version: VersionNumber, kitchen: TheKitchen) -> Resp
 def difference(
     number: Number,
     kitchen: TheKitchen,
-    before: Annotated[int, Query(ge=1, le=1_000_000)],
+    before: Annotated[int, Query(ge=1, le=1_000_000, examples=[1])],
     after: Annotated[
         int | None, Query(ge=1, le=1_000_000, description="The last version if left out.")
     ] = None,

@@ -14,6 +14,7 @@ from hobnote.asking.questions import Question
 from hobnote.following.events import Event
 from hobnote.keeping import Turn, standing
 from hobnote.keeping.store import Kept
+from hobnote.reading import Piece, ReadingError, read_text
 from hobnote.record import Record
 from hobnote_api.notes import Who
 
@@ -147,6 +148,71 @@ def _said(turns: Iterable[Turn], holds: set[int]) -> Iterable[Said]:
             reply=list(turn.reply),
             events=list(turn.events),
         )
+
+
+class PieceShape(Shape):
+    """A bit of speech: characters ``start`` to ``end`` of the text, ``at`` seconds if timed."""
+
+    start: int
+    end: int
+    text: str
+    at: float | None
+    until: float | None
+
+
+class Spoken(Shape):
+    """A message as it was read: what kind of text it is, and its speech without the rest."""
+
+    version: int
+    who: str
+    at: datetime
+    kind: str
+    pieces: list[PieceShape]
+
+
+class Dictated(Shape):
+    """All that was said and stands. Offsets, here and in the record, point into ``text``."""
+
+    recipe: int
+    version: int
+    text: str
+    warnings: list[str]
+    messages: list[Spoken]
+
+
+def dictated(talk: Conversation) -> Dictated:
+    """What was said, message by message."""
+    messages, base = [], 0
+    for turn in talk.standing:
+        messages.append(_spoken(turn, base))
+        base += len(turn.text) + 1
+    return Dictated(
+        recipe=talk.id,
+        version=talk.version,
+        text=talk.text,
+        warnings=list(talk.warnings),
+        messages=messages,
+    )
+
+
+def _spoken(turn: Turn, base: int) -> Spoken:
+    try:
+        read = read_text(turn.text)
+        kind, pieces = str(read.kind), read.pieces
+    except ReadingError:  # an import's words, or a correction's
+        kind, pieces = "plain", (Piece(0, len(turn.text), turn.text, ""),)
+    return Spoken(
+        version=turn.version,
+        who=turn.who,
+        at=turn.at,
+        kind=kind,
+        pieces=[
+            PieceShape(
+                start=base + p.start, end=base + p.end, text=p.text, at=p.at, until=p.until
+            )
+            for p in pieces
+        ],
+    )
 
 
 class Version(Shape):

@@ -113,15 +113,23 @@ def test_by_keyboard_alone(open_page, messy):
     assert page.evaluate("document.activeElement.matches('.row summary')")
     assert page.evaluate("document.activeElement.closest('.row').id") == row
 
+    # Three questions: by a choice, in words, and not at all; the focus goes from one to the next.
     tab_to(".ask .options button")
     keys.press("Enter")
     _settled(page, 3)
-    assert page.evaluate("document.activeElement.closest('.talk') !== null")
+    assert page.evaluate("document.activeElement.closest('.ask') !== null")
+    tab_to(".ask input[name=answer]")
+    keys.insert_text("80 g")
+    keys.press("Enter")
+    _settled(page, 4)
+    tab_to(".ask button[name=skip]")
+    keys.press("Enter")
+    _settled(page, 5)
     page.evaluate("document.querySelector('#talk-title').scrollIntoView()")
     tab_to("#say")
     keys.insert_text("drop the rice")
     keys.press("Enter")
-    _settled(page, 4)
+    _settled(page, 6)
     assert page.evaluate("document.activeElement.id") == "say"
     assert not _row(page, "rice").count()
     for _ in range(200):
@@ -129,8 +137,12 @@ def test_by_keyboard_alone(open_page, messy):
         if page.evaluate("document.activeElement.id") == "undo":
             break
     keys.press("Enter")
-    _settled(page, 5)
+    _settled(page, 7)
     assert _row(page, "rice").count() == 1
+    tab_to(".exports a[href$='/json']")
+    with page.expect_download() as waited:
+        keys.press("Enter")
+    assert json.loads(waited.value.path().read_text(encoding="utf-8"))["components"]
 
 
 def test_a_form_filled_in_too_late_is_told_and_keeps_what_was_typed(open_page, recipe):
@@ -431,15 +443,22 @@ def test_at_360_px_the_whole_way(open_page, messy):
     page = open_page("/", width=360, height=740, has_touch=True)
     _begin(page, messy)
     page.click(".jump >> text=Still open")
-    page.locator(".ask .options button").first.tap()
-    _settled(page, 2)
+    for version in (2, 3, 4):
+        page.locator(".ask button[name=skip]").first.tap()
+        _settled(page, version)
     page.click(".jump >> text=The recipe")
     row = _row(page, "beef mince")
     row.locator("summary").tap()
     row.locator("input[name=amount]").fill("650 g")
     row.locator("text=Put right").tap()
-    _settled(page, 3)
+    _settled(page, 5)
     assert _row(page, "beef mince").locator(".grams").inner_text() == "650 g"
+    page.locator("#undo").tap()
+    _settled(page, 6)
+    assert _row(page, "beef mince").locator(".grams").inner_text() == "600 g"
+    with page.expect_download() as waited:
+        page.locator(".exports >> text=Spreadsheet").tap()
+    assert "beef mince" in waited.value.path().read_text(encoding="utf-8-sig")
 
 
 def test_what_was_said_is_only_ever_text(open_page):
