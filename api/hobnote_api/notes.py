@@ -67,7 +67,7 @@ def _check(text: str, longest: int) -> None:
 
 def _parsed(data: bytes) -> Note:
     try:
-        return Note.model_validate_json(data)
+        return Note.model_validate_json(data, strict=True)
     except ValidationError as error:
         raise RequestValidationError(error.errors(include_url=False)) from None
 

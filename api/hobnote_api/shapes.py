@@ -285,6 +285,8 @@ class Correction(Shape):
 class Back(Shape):
     """How many messages to take back, or to bring back."""
 
+    model_config = ConfigDict(extra="forbid", strict=True)
+
     count: int = Field(default=1, ge=1, le=1_000)
     who: Who | None = None
 

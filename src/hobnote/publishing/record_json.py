@@ -22,7 +22,7 @@ def to_json(record: Record, options: Options = DEFAULT) -> str:
 def from_json(text: str | bytes) -> Record:
     """A record from its JSON. Raises PublishingError, one sentence that says where."""
     try:
-        record = Record.model_validate_json(text)
+        record = Record.model_validate_json(text, strict=True)  # "7" and true are no figures
     except ValidationError as problem:
         first = problem.errors()[0]
         where = ".".join(str(part) for part in first["loc"]) or "the document"
