@@ -231,3 +231,24 @@ def test_a_said_range_stays_a_range(a, b, c):
     food = UK.match("flour").food
     weight = UK.grams(food, "flour", Amount(low=low, best=best, high=high, unit="cup"))
     assert weight.low <= weight.best <= weight.high
+
+
+@pytest.mark.parametrize(
+    ("name", "state", "told", "share"),
+    [
+        ("mussel", None, (), 0.3), ("mussel", "cooked", (), 1), ("king prawn", None, (), 1),
+        ("king prawn", None, ("shell on",), 0.6), ("prawn", None, ("shell on",), 0.6),
+    ],
+)  # fmt: skip
+def test_shells_are_not_eaten(name, state, told, share):
+    food = UK.match(name, state=state).food
+    amount = Amount(low=1, best=1, high=1, unit="kg", basis="weighed")
+    found = UK.grams(food, name, amount, preparation=told, state=state)
+    assert found.best == pytest.approx(1000 * share)
+
+
+def test_a_mug_of_rice_goes_through_its_density():
+    amount = Amount(low=1, best=1, high=1, unit="piece", basis="counted", noun="mug")
+    rice = UK.grams(UK.match("rice").food, "rice", amount)
+    flour = UK.grams(UK.match("flour").food, "flour", amount)
+    assert flour.best < rice.best and rice.low < rice.best < rice.high

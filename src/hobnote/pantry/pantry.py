@@ -140,8 +140,23 @@ class Pantry:
         noun = singularised(plain(amount.noun)) if amount.noun else _noun_in(name)
         found = weights.by_count(count, noun, size, self.measures, food, names, classes, content_g)
         if found is None and noun is not None:
-            return self.vague(noun, food, name, size=size, count=count)
+            return self._by_vessel(count, noun, food, name, preparation) or self.vague(
+                noun, food, name, size=size, count=count
+            )
         return found
+
+    def _by_vessel(
+        self, count: Three, noun: str, food: Food | None, name: str, preparation: Sequence[str]
+    ) -> Weight | None:
+        """Grams of a food measured by a mug and the like, through its density."""
+        held = weights.by_vessel(noun)
+        if held is None or food is None:
+            return None
+        low, best, high = (n * ml for n, ml in zip(count, held, strict=True))
+        classes, said = self.classes(food, name), self._said_names(name)
+        return weights.by_volume(
+            (low, best, high), "ml", self.measures, food, said, classes, preparation, None
+        )
 
     def vague(
         self,

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from hobnote.record import Amount
 
 Range = tuple[float, float, float]
+_MOSTLY_SHELL = 0.5  # what is more shell than food is weighed without once it is cooked
+_SHELLED = ("cooked", "drained")
 _TINS = ("tin", "can", "jar", "carton")
 
 
@@ -101,15 +103,31 @@ def eaten_of(
     if told is None and not kind("boned").keys().isdisjoint(words.split()):
         return None
     own = next((row for name, row in rows if name in names), None)
+    if own is not None and own.best < _MOSTLY_SHELL and food and food.form in _SHELLED:
+        return None
     if told is None:
         return own
     if own is not None and own.best < 1:
         return Piece(own.low, own.best, min(own.high, own.best * told.high), own.source)
     if food is None or not food.refuse:
+        if told is not None:
+            word = next(n[5:] for n, row in rows if row is told)
+            own = next((r for n, r in rows if n in {f"{word}:{name}" for name in names}), own)
         return own
     eaten = 1 - food.refuse
     source = f"{food.refuse:.0%} refuse, {food.source}"
     return Piece(eaten * told.low, eaten, min(1.0, eaten * told.high), source)
+
+
+def by_vessel(noun: str) -> Range | None:
+    """Millilitres that a vessel holds ("mug"); None for any other noun."""
+    rows = (split(line) for line in lines("vessel_volumes.csv")[1:])
+    return next((_three(row[1:4]) for row in rows if row[0] == noun), None)
+
+
+def _three(cells: Sequence[str]) -> Range:
+    low, best, high = map(float, cells)
+    return (low, best, high)
 
 
 @cache
