@@ -105,3 +105,20 @@ def test_steps(line: dict[str, str]) -> None:
         left = left[at + 1 :]
     for verb in filter(None, line["not"].split("|")):
         assert all(s.verb != verb for s in steps), (verb, shown)
+
+
+DISH = (
+    "Lentil soup. Two hundred grams of lentils, an onion, a litre of stock. "
+    "Simmer it for twenty minutes. "
+)
+
+
+@pytest.mark.parametrize("line", lines("portions.csv"), ids=lambda line: line["said"][:40])
+def test_portions(line: dict[str, str]) -> None:
+    portions = hobnote.read(DISH + line["said"]).portions
+    if not line["eaters"]:
+        assert portions is None
+        return
+    low, _, high = line["eaters"].partition("-")
+    assert portions is not None
+    assert (portions.low, portions.high) == (float(low), float(high or low))

@@ -64,6 +64,8 @@ class _Reader:
             return None
         frame = self._frame(n.start)
         end, noun = self._noun(n.end)
+        if noun is None and frame is not None and self._and_others(n.end):
+            return frame[0], n.end, self._value(n, None)
         if noun is None and (frame is None or frame[1] == "noun"):
             frame = self._opening(n)
         if noun is None and frame is not None and n.best >= 4:
@@ -74,8 +76,10 @@ class _Reader:
             if noun is not None and self._eating(n, end):
                 return n.start, end, self._value(n, noun)
             people = noun in ("people", "persons", "person") and n.best >= 3 and n.start < 25
-            if self._cut(n):
+            if self._cut(n) or self._told_alone(n):
                 return n.start, n.end + 1, self._value(n, w.get(n.end))
+            if self._holes(n):
+                return n.start, n.end, self._value(n, None)
             if w.get(n.end) == "to" and w.get(n.end + 1) == "feed":
                 return n.start, n.end + 2, self._value(n, None)
             alone = noun == "person" and n.best == 1 and not w.get(end)[:1].isalpha()
@@ -87,6 +91,10 @@ class _Reader:
                 return None
             return n.start, end, self._value(n, noun)
         start, needs = frame
+        if noun in _BITS and not self._whole(start):
+            return None  # "cut the onion into eight pieces"
+        if noun == "jars" and w.get(start) in _YIELDS:
+            return None  # "makes about five jars": a preserve, eaten by the spoonful
         if (needs == "noun" and noun is None) or (noun is None and w.get(n.end) == "of"):
             return None
         if n.best < 2 and w.get(start) in (
@@ -135,9 +143,46 @@ class _Reader:
         """ "mark it into sixteen squares", "haddock chowder, four bowls": what comes out."""
         w = self.w
         if w.get(n.end) in word_list("baked_pieces") and n.best >= 8:
+            if w.get(n.end) in _BITS and not self._whole(n.start - 1):
+                return False
             return not word_list("marking_verbs").isdisjoint(w.text[max(0, n.start - 8) : n.start])
         alone = w.get(n.start - 1) in (",", ":") and w.get(n.end + 1) in ("", ".", ",", "\n")
         return w.get(n.end) in ("bowls", "boxes", "lunches") and alone and n.start < 40
+
+    def _told_alone(self, n: Numeral) -> bool:
+        """ "Twelve slices.", "That's twelve slices.", "Sixteen squares out of that tin." """
+        w = self.w
+        piece = w.get(n.end) in word_list("baked_pieces") and w.get(n.end) not in _BITS
+        if not piece or n.best < 4 or n.is_range:
+            return False
+        i = n.start - 1
+        if w.get(i) in ("'s", "is") and w.get(i - 1) in ("that", "it"):
+            i -= 2
+        opens = w.get(i) in ("", ".", "!", "\n", ",", "a")
+        after = w.get(n.end + 1)
+        out = after == "out" and w.get(n.end + 2) == "of"
+        return opens and (out or after in ("", ".", "!", "\n"))
+
+    def _holes(self, n: Numeral) -> bool:
+        """ "a twelve hole tin": as many pieces, unless something else is said."""
+        w, i = self.w, n.end
+        i += w.get(i) == "-"
+        if w.get(i) not in ("hole", "cup", "holed") or not 4 <= n.best <= 48:
+            return False
+        return not _TINS.isdisjoint((w.get(i + 1), w.get(i + 2)))
+
+    def _and_others(self, i: int) -> bool:
+        """ "for the eight plus the cox": the number counts eaters for who is added to them."""
+        w = self.w
+        if w.get(i) not in ("plus", "and"):
+            return False
+        i += 1 + (w.get(i + 1) in ("the", "a", "our", "my", "one", "two"))
+        return w.get(i) in word_list("extra_eaters")
+
+    def _whole(self, start: int) -> bool:
+        """Whether what is cut before word ``start`` is the finished dish."""
+        before = self.w.text[max(0, start - 4) : start + 2]
+        return not word_list("whole_words").isdisjoint(before)
 
     def _opening(self, n: Numeral) -> tuple[int, str] | None:
         """ "my tofu stir fry for two", near the start: the dish is for so many."""
@@ -206,18 +251,26 @@ class _Reader:
             return None, -1
         return (noun.noun if noun else w.get(i)), i + 1
 
-    def plus_one(
-        self, start: int, end: int, value: AmountValue
-    ) -> tuple[int, int, AmountValue]:
+    def plus_one(self, start: int, end: int, value: AmountValue) -> tuple[int, int, AmountValue]:
         """ "feeds the four of us plus the cox": one more."""
         w, i = self.w, end
         if w.get(i) not in ("plus", "and"):
             return start, end, value
         i += 1 + (w.get(i + 1) in ("the", "a", "our", "my", "one"))
-        if w.get(i) not in word_list("extra_eaters"):
+        more = next((m for m in self.found if m.start == i and m.best <= 500), None)
+        known, count = i, 1.0
+        if more is not None:
+            known, count = more.end, more.best
+        if w.get(known) in word_list("extra_eaters"):
+            stop = known + 1
+        elif more is not None and value.noun is not None and w.get(known) in _SITTINGS:
+            stop = known + 1
+        else:
             return start, end, value
-        return start, i + 1, replace(
-            value, low=value.low + 1, best=value.best + 1, high=value.high + 1
+        return (
+            start,
+            stop,
+            replace(value, low=value.low + count, best=value.best + count, high=value.high + count),
         )
 
     def _value(self, n: Numeral, noun: str | None) -> AmountValue:
@@ -229,6 +282,11 @@ _PRESENT: Final = 10
 _NEAR_TITLE: Final = 40
 """Words from the start within which "6 ppl" alone tells for how many a dish is."""
 _DISH_VERBS: Final = bag("fry roast bake stew braise")
+_BITS: Final = bag("pieces piece chunks")
+"""What a food is cut into as well as a finished dish."""
+_YIELDS: Final = bag("makes make made yields yield gives")
+_TINS: Final = bag("tin tray pan muffin bun")
+_SITTINGS: Final = bag("lunches dinners suppers breakfasts meals boxes portions")
 _PORTION: Final = bag("portion portions serving servings helpings helping diners covers")
 
 
@@ -237,7 +295,7 @@ def portions(doc: Doc) -> Doc:
     """Mark every statement of portions in ``doc`` with an :class:`AmountValue`."""
     w = lex(doc)
     frames, nouns = _frames().firsts(), phrase_list("portion_nouns").firsts()
-    nouns = nouns | phrase_list("one_eater").firsts()
+    nouns = nouns | phrase_list("one_eater").firsts() | word_list("baked_pieces") | {"hole", "-"}
     if frames.isdisjoint(w.text) and nouns.isdisjoint(w.text):
         return doc
     found = numerals(doc)
