@@ -113,8 +113,8 @@ DISH = (
 )
 
 
-@pytest.mark.parametrize("line", lines("portions.csv"), ids=lambda line: line["said"][:40])
-def test_portions(line: dict[str, str]) -> None:
+@pytest.mark.parametrize("line", lines("eaters.csv"), ids=lambda line: line["said"][:40])
+def test_eaters(line: dict[str, str]) -> None:
     portions = hobnote.read(DISH + line["said"]).portions
     if not line["eaters"]:
         assert portions is None

@@ -261,12 +261,10 @@ class _Reader:
         known, count = i, 1.0
         if more is not None:
             known, count = more.end, more.best
-        if w.get(known) in word_list("extra_eaters"):
-            stop = known + 1
-        elif more is not None and value.noun is not None and w.get(known) in _SITTINGS:
-            stop = known + 1
-        else:
+        again = more is not None and value.noun is not None and w.get(known) in _SITTINGS
+        if not again and w.get(known) not in word_list("extra_eaters"):
             return start, end, value
+        stop = known + 1
         return (
             start,
             stop,
