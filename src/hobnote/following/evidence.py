@@ -25,6 +25,8 @@ _BARE_WATER: Final = frozenset({"water", "ice", "boiling water", "cold water", "
 _PLENTY: Final = frozenset({"plenty", "lots", "enough", "covering"})
 _IN_ACTION: Final = frozenset({"add", "cook", "prep", "hold", "serve", "heat", "weak", "weigh"})
 _MAKING: Final = frozenset({"make", "cook", "do", "prepare", "bake", "start"})
+SURE: Final = 0.02
+"""Aside score below which a list goes on although something else was told in between."""
 EARLY: Final = 3
 """Utterances within which foods may be announced before any is measured."""
 _USING: Final = ("add", "prep", "cook", "serve")
@@ -46,24 +48,37 @@ class Evidence(Walker):
         """ "Olives? No.": a question brings nothing in until it is answered."""
         return amount is None and clause.doc[clause.end - 1].text == "?"
 
-    def _beside(self, clause: Clause) -> bool:
-        """Whether the clause names what is served beside the dish, once there is a dish."""
-        return bool(clause.cues("serving", "optional")) and bool(self.state.recent)
+    @staticmethod
+    def _beside(scene: Scene, clause: Clause) -> bool:
+        """Whether what the clause names is served beside the dish, or may be ("… if you like")."""
+        if clause.cues("serving", "optional"):
+            return True
+        n = scene.clauses.index(clause) + 1
+        after = scene.clauses[n] if n < len(scene.clauses) else None
+        return after is not None and any(m.start - after.start <= 1 for m in after.cues("optional"))
 
     def is_dish(
-        self, clause: Clause, food: FoodValue, amount: Amount | None, match: Pair | None
+        self,
+        scene: Scene,
+        clause: Clause,
+        food: FoodValue,
+        amount: Amount | None,
+        match: Pair | None,
     ) -> bool:
         """Whether the name is the dish's own, or a collective word for other rows."""
         relation = match is not None and match.amount.label == RELATIVE
+        beside = self._beside(scene, clause)
         if food.name in _BARE_WATER and not relation:
+            if food.name == "ice" and beside:
+                return False
             return amount is None or amount.noun in _PLENTY
         kind = self.dishes.get(food.name)
         if kind == "family":  # "serve with flatbreads" brings them in all the same
-            return amount is None and not relation and not clause.cues("serving", "optional")
+            return amount is None and not relation and not beside
         kind = self.kind(food.name)
         if kind in ("dish", "mixture") and match is not None and yields(clause, match.amount):
             return True
-        if kind == "dish" and amount is None and not food.definite and self._beside(clause):
+        if kind == "dish" and amount is None and not food.definite and beside and self.state.recent:
             return False  # "a green salad on the side"
         if kind != self.dishes.get(food.name):
             return kind == "dish" and amount is None  # "swedish meatballs"
@@ -99,7 +114,8 @@ class Evidence(Walker):
             return False
         if clause.cues("list", "serving", "optional", "component_open"):
             return False
-        if clause.of(AMOUNT, RELATIVE) and not clause.cues("title"):
+        measured = [m for m in clause.of(AMOUNT) if not bare_article(m) and not _some(m)]
+        if (measured or clause.of(RELATIVE)) and not clause.cues("title"):
             return False
         if len(clause.of(FOOD)) == 1 and self.fragment(clause):
             return False  # "Rice first.", and then its amount
@@ -142,7 +158,7 @@ class Evidence(Walker):
         doing = [m for m in verbs if m.value.kind in _USING]
         if not food.known:
             return any(m.end <= mark.start for m in doing)
-        if doing or clause.cues("serving", "optional"):
+        if doing or self._beside(scene, clause):
             return True
         using = [m for m in verbs if m.value.kind not in ("hold", "heat")]
         if any(m.end <= mark.start for m in (*clause.cues("list"), *using)):
@@ -155,7 +171,7 @@ class Evidence(Walker):
         if previous >= 0 and listing:
             # a list runs on over clause joints once it has begun
             return scene.moods[previous] == "recipe"
-        return self.fragment(clause) and not self.state.aside_before
+        return self.fragment(clause) and (not self.state.aside_before or scene.aside < SURE)
 
     @staticmethod
     def fragment(clause: Clause) -> bool:
@@ -169,6 +185,11 @@ class Evidence(Walker):
             and t.tag_ not in ("CC", "JJ", "DT", "RB", "VBN", "IN", "NN", "UH", "_SP", "CD")
         ]
         return not rest
+
+
+def _some(amount: Mark) -> bool:
+    """ "some grilled corn": no measure of its own."""
+    return amount.value.vague is not None and amount.end - amount.start == 1
 
 
 def told_by_kind(usable: Sequence[Mark]) -> list[Mark]:

@@ -8,6 +8,7 @@ a verb that uses it, a listing phrase, or a fragment that is nothing but a list.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from hobnote.following import events as ev
@@ -43,6 +44,7 @@ from hobnote.marking.marks import (
     Mark,
     RelativeValue,
 )
+from hobnote.marking.tables import short_names
 from hobnote.record import Heard
 
 _LIKENING: Final = frozenset(
@@ -223,7 +225,7 @@ class Ingredients(Walker):
         paired: set[Mark],
     ) -> None:
         state = self.state
-        food: FoodValue = mark.value
+        food = self._full(mark.value)
         clause = scene.clauses[scene.clause_at(mark.start)]
         heard = self.heard(scene, mark.start, mark.end)
         amount = self.measuring.amount(scene, match, food)
@@ -256,7 +258,7 @@ class Ingredients(Walker):
                 if self.evidence.fragment(clause) and scene.moods[0] == "recipe":
                     state.asked, state.asked_at = food, state.utterance
                 return
-            if self.evidence.is_dish(clause, food, amount, match):
+            if self.evidence.is_dish(scene, clause, food, None if weak else amount, match):
                 return
             if unsaid and self.evidence.announces(clause):
                 state.announced.append((food, heard))
@@ -285,6 +287,13 @@ class Ingredients(Walker):
         if after is None or after.start - mark.end > 2:
             return False
         return after.value.name in (f"{mark.value.name} juice", f"{mark.value.name} zest")
+
+    def _full(self, food: FoodValue) -> FoodValue:
+        """ "thighs" are chicken thighs unless other thighs are in the dish."""
+        name = short_names("new").get(food.name)
+        if name is None or any(r.name.endswith(food.name) for r in self.state.living()):
+            return food
+        return replace(food, name=name, known=True)
 
     def _corrected(self, scene: Scene, food: FoodValue) -> RowState | None:
         """ "*chipotle 15": a correcting line may name a row by any word of its name."""

@@ -156,6 +156,10 @@ class State:
             for row in living:
                 if not row.swap_for and row_of(row.name) == row_id:
                     return row
+        if food.definite and not measured:  # "the vinegar", where there is but rice vinegar
+            close = [r for r in living if r.name.endswith(f" {food.name}") and not r.swap_for]
+            if len(close) == 1:
+                return close[0]
         if food.definite and measured:
             close = [r for r in here if related(food.name, r.name)]
             if len(close) == 1:

@@ -390,6 +390,8 @@ def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role
         words = [t.lower_ for t in gap]
         if "or" not in words or b in roles or any(t.is_sent_start for t in gap):
             continue
+        if any(c.cues("serving") for c in clauses if c.start <= b.start < c.end):
+            continue  # "have it with mash or dumplings": both are beside the dish
         rest = words[words.index("or") + 1 :]
         plain = all(
             w in _OR_GAP or t.i in measured or t.tag_ in ("JJ", "NN", "VBN", "CD", "NNS", "IN")

@@ -30,7 +30,7 @@ from hobnote.marking.marks import (
 )
 from hobnote.marking.said import Said
 from hobnote.marking.spelling import Spelling
-from hobnote.marking.tables import count_nouns, rows, unit_words
+from hobnote.marking.tables import count_nouns, rows, short_names, unit_words
 
 _DEFINITE: Final = frozenset({"the", "that", "this", "those", "these", "my", "your", "our", "its"})
 _DO_OBJECTS: Final = frozenset(
@@ -81,8 +81,11 @@ class FoodMarker:
     """Callable component; ``vocabulary`` maps lower-case surface forms to plain names."""
 
     def __init__(self, vocabulary: Mapping[str, str], ambiguous: frozenset[str]) -> None:
+        full = short_names("always")
         self.phrases = PhraseTable(
-            (form, name) for form, name in vocabulary.items() if not _two_foods(form, vocabulary)
+            (form, full.get(name, name))
+            for form, name in (*full.items(), *vocabulary.items())
+            if not _two_foods(form, vocabulary)
         )
         self.spelling = Spelling(vocabulary)
         self.solid = {

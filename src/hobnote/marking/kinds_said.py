@@ -69,6 +69,11 @@ class KindsSaid:
         apart = any(self.said.doc[k].is_sent_start for k in range(head.end, amount.end))
         return None if apart and self._measured(head) else head
 
+    @staticmethod
+    def _short(full: str, words: list[str], base: list[str]) -> bool:
+        """Whether the words are short for a kind of the food ("basmati" of rice)."""
+        return full.endswith(f" {base[-1]}") and base[-1] not in words
+
     def _measured(self, food: Mark) -> bool:
         """Whether an amount stands right before or after the food."""
         return any(
@@ -90,16 +95,18 @@ class KindsSaid:
         measured = last < len(said.lowers) and said.starts[last] in self.begun
         if not (opens or measured or after in _ENDS):
             return None
+        value: FoodValue = head.value
+        base = value.name.split()
         food = self.names.at(said.lowers, i)
+        if food is not None and food[0] == end and self._short(food[1], words, base):
+            return last, food[1], head.start  # "rice, 300 g basmati"
         if food is not None and food[0] >= end:
             # "stock, 500 ml, chicken." is a kind; "butter, 50 g, garlic." is a list
             closed = (opens or after in _CLOSED) and joint == ","
-            needs = head.value.name.split()[-1] in _NEEDING or words[-1] in _NEVER_ALONE
+            needs = base[-1] in _NEEDING or words[-1] in _NEVER_ALONE
             if not closed or not needs:
                 return None
-        value: FoodValue = head.value
         surface = [said.doc[k].lower_ for k in range(head.start, head.end)]
-        base = value.name.split()
         for name in ([*words, *surface], [*words, *base], [*words, base[-1]]):
             hit = self.names.at(name, 0)
             if hit is not None and hit[0] == len(name) and hit[1] != value.name:

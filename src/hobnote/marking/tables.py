@@ -113,6 +113,17 @@ def unit_words() -> Phrases[UnitWord]:
 
 
 @cache
+def short_names(when: str) -> dict[str, str]:
+    """Short words for foods, singular and plural, to full names (``short_names.csv``)."""
+    found: dict[str, str] = {}
+    for row in rows("short_names.csv"):
+        for said in row["said"].split("|") if row["when"] == when else ():
+            found[said] = row["name"]
+            found.setdefault(said if said.endswith("s") else said + "s", row["name"])
+    return found
+
+
+@cache
 def count_nouns() -> dict[str, CountNoun]:
     """Singular and plural forms of ``count_nouns.csv``."""
     found: dict[str, CountNoun] = {}
