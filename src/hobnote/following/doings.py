@@ -204,10 +204,12 @@ def denials(clause: Clause) -> list[range]:
 def _usable(clause: Clause) -> list[Mark]:
     scopes = denials(clause)
     silent = clause.of(UNTIL, CLAIM, PORTIONS) + clause.cues("correction", "total")
+    doc = clause.doc
+    named = {m.start for m in clause.of(FOOD) if doc[m.end : m.end + 2].text == "with it"}
     found: list[Mark] = []
     for m in clause.of(ACTION):
         value: ActionValue = m.value
-        if value.kind == "weigh" or within(m.start, scopes):
+        if value.kind == "weigh" or within(m.start, scopes) or m.start in named:
             continue
         waits = value.verb == "wait" and any(0 <= t.start - m.end <= 3 for t in clause.of(TIME))
         if not waits and any(

@@ -268,6 +268,8 @@ class Ingredients(Walker):
             if self.evidence.asks(clause, amount):
                 state.asked, state.asked_at = food, state.utterance
                 return
+            if weak and self.evidence.kind(food.name) == "dish":
+                amount = None  # "a green salad on the side" counts nothing
             row = self._new_row(food, heard)
         else:
             self._again(row, food, heard)

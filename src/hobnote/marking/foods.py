@@ -56,6 +56,7 @@ _BEFORE_WHOLE: Final = frozenset(
 _ORDER_OPENERS: Final = frozenset(
     {"and", "then", "to", "just", "now", ",", ".", "so", "i", "we", "you", "gonna", "next", "or"}
 )
+_OFFERING: Final = frozenset({"serve", "served", "serving", "eat", "have", "side", "beside"})
 _LINKS: Final = frozenset({"of", "the", "some", "my", "your", "our", "that", "those", "this"})
 _MISTAGGED: Final = frozenset({"RB", "FW", "UH"})  # no food is one: the tagger lost the thread
 _HOW_MANY: Final = frozenset({"one", "both", "it", "half"})
@@ -99,6 +100,7 @@ class FoodMarker:
             for form, verb in verb_forms().items()
         }
         self.dishes = table("dishes.csv", "kind")
+        self.served = table("served.csv", "name", "said")
         self.things = frozenset(r["word"] for r in rows("things.csv"))
         self.cuts = frozenset(r["name"] for r in rows("distinct.csv") if r["kind"] == "cut")
         self.makes = frozenset(r["word"] for r in rows("made_of.csv"))
@@ -123,7 +125,10 @@ class FoodMarker:
                 continue
             hit = None if said.starts[i] in taken else self._longest(said.lowers, i)
             if hit is None or not self._is_food(said, i, hit[0], amounts):
-                i += 1
+                beside = self._beside(said, i)
+                if beside is not None:
+                    self._mark(said, i, beside[0], beside[1], known=True)
+                i = i + 1 if beside is None else beside[0]
                 continue
             end, name = hit
             if self._compound(said, i, end, amounts):
@@ -134,6 +139,15 @@ class FoodMarker:
             i = end
         self._guess(said, taken)
         return doc
+
+    def _beside(self, said: Said, i: int) -> tuple[int, str] | None:
+        """ "a green salad on the side", "serve with dumplings": a dish offered with this one."""
+        hit = self.served.at(said.lowers, i)
+        if hit is None:
+            return None
+        before, after = said.lowers[max(0, i - 6) : i], said.lowers[hit[0] : hit[0] + 4]
+        offered = "side" in after or "if" in after[:2] or after[:2] == ["with", "it"]
+        return hit if offered or not _OFFERING.isdisjoint(before) else None
 
     def _longest(self, lowers: list[str], i: int) -> tuple[int, str] | None:
         """The longest name at ``i``; a name written in two ("corn bread") counts as one."""
