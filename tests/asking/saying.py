@@ -174,6 +174,8 @@ class _Judge:
         key = self.question.key
         if self.question.kind == "mis-heard word":
             return fits and self.after.get(f"{key} name") == option, {f"{key} name"}
+        if self.question.kind == "generic food":
+            return self.after.get(f"{key} name") == option, {f"{key} name"}
         amount = self.after.get(f"{key} amount")
         good = isinstance(amount, tuple) and amount[:2] == (float(option.split()[0]),) * 2
         return fits and good, may | {f"{key} amount"}

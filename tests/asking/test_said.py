@@ -11,7 +11,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from saying import judged, phrases
 
 LEAST_RIGHT = 0.9
-LIST = [*phrases("said.txt"), *phrases("said_later.txt")]
+LIST = [*phrases("said.txt"), *phrases("said_later.txt"), *phrases("said_last.txt")]
 KINDS = sorted({phrase.kind for phrase in LIST})
 
 

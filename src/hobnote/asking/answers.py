@@ -12,6 +12,7 @@ from hobnote.asking.frames import Frame
 from hobnote.asking.heat import asked_heat
 from hobnote.asking.outcomes import Outcome, change, look, unclear
 from hobnote.asking.questions import LETTERS, Question
+from hobnote.asking.refusals import words
 from hobnote.asking.settling import AMOUNTS, FOODS
 from hobnote.following import events as ev
 from hobnote.following.state import RowState, related
@@ -213,6 +214,8 @@ def figure(context: Context) -> Outcome | None:
         return None if value is None else portioned(context, value)
     if question.kind in _HEATS:
         found = asked_heat(context, context.text)
+    elif question.kind in FOODS and not context.foods(context.text):
+        return _servings(context)  # an amount is no answer to which food it was
     elif question.kind in AMOUNTS | FOODS:
         inner = _THE_ONE.fullmatch(context.text.strip(" .!"))
         found = asked_amount(context, inner[1] if inner else context.text)
@@ -224,6 +227,16 @@ def figure(context: Context) -> Outcome | None:
     return change(*found.events, *settles)
 
 
+def _servings(context: Context) -> Outcome | None:
+    """ "ten slices": what the dish comes in, where no amount is asked for."""
+    found = said_amounts(context, context.text)
+    named = len(found) == 1 and found[0][1].value.noun in words("divides") - {"piece"}
+    if not named or not counts_eaters(context):
+        return None
+    value = found[0][1].value
+    return portioned(context, value)
+
+
 def _named_option(question: Question, typed: str) -> int | None:
     """The option that was typed out, or the one option that holds all words typed."""
     if question.kind in AMOUNTS or question.kind in _HEATS:
@@ -232,10 +245,11 @@ def _named_option(question: Question, typed: str) -> int | None:
     plain = [option.casefold().replace("-", " ") for option in question.options]
     if text in plain:
         return plain.index(text)
-    words = set(text.split())
-    if question.kind not in FOODS or not words:
+    typed_words = set(text.split())
+    if question.kind not in FOODS or not typed_words:
         return None
-    fits = [n for n, option in enumerate(plain) if words <= set(option.replace(",", "").split())]
+    held = [set(option.replace(",", "").split()) for option in plain]
+    fits = [n for n, option in enumerate(held) if typed_words <= option]
     return fits[0] if len(fits) == 1 else None
 
 

@@ -31,6 +31,7 @@ from hobnote.record import Heard, Record
 
 _ARTICLES = frozenset({"the", "a", "an", "some", "any", "that", "this", "those", "these", "my",
                        "more", "of", "it", "all", "in", "for"})  # fmt: skip
+_DEFINITE = frozenset({"the", "that", "this", "those", "these", "my"})
 _LONGEST_NAME = 4
 
 
@@ -187,9 +188,11 @@ class Context:
         return not self.marks(text, ACTION, TIME, TEMPERATURE, PORTIONS)
 
     def is_name(self, text: str) -> bool:
-        """Whether nothing stands before the first food of ``text`` that is no part of a name."""
+        """Whether ``text`` is a food's name: nothing else stands before it, no doing after it."""
         for doc, _, food in self.food_marks(text):
             before = doc[: food.start]
+            if any(t.tag_ in ("VBD", "VBZ", "VBP", "CD") for t in doc[food.end :]):
+                return False
             return not any(
                 t.tag_[:2] in ("UH", "RB", "JJ", "NN", "VB") and t.lower_ not in _ARTICLES
                 for t in before
@@ -211,7 +214,8 @@ class Context:
 
     def every_row(self, text: str) -> list[RowState]:
         """All rows that ``text`` may name, by the closest kind of likeness that any has."""
-        names = [food.name for food in self.foods(text)]
+        foods = self.foods(text)
+        names = [food.name for food in foods]
         plain = " ".join(w for w in plain_words(text) if w not in self._parts())
         names += [plain, *singulars(plain)]
         rows = list(self.known.rows.values())
@@ -222,7 +226,21 @@ class Context:
         found = found or [r for r in rows if self._same_food([n for n in names if n], r.name)]
         if not found and plain and not self.known_food(text):  # "sunflower", of sunflower seeds
             found = [r for r in rows if r.name.startswith(plain + " ")]
+        if not found and (any(f.definite for f in foods) or _definite(text)):
+            heads = {r.key: r for name in names if name for r in self.headed(name)}
+            found = list(heads.values())
         return [r for r in found if not r.swap_for] or found
+
+    def rows_of(self, doc: Doc, food: Mark) -> list[RowState]:
+        """The rows that a marked food may be, with the article before it."""
+        article = "the " if food.value.definite else ""
+        return self.every_row(article + doc[food.start : food.end].text)
+
+    def headed(self, name: str) -> list[RowState]:
+        """The rows whose names end in ``name``: "the rice", where only brown rice is in."""
+        names = (name, *singulars(name))
+        rows = self.known.rows.values()
+        return [r for r in rows if any(r.name.endswith(" " + n) for n in names)]
 
     def _same_food(self, names: Sequence[str], other: str) -> bool:
         """Whether one of ``names`` begins as ``other`` does and is the same food of the pantry.
@@ -264,6 +282,10 @@ class Context:
 
     def _parts(self) -> set[str]:
         return {row.component for row in self.known.rows.values()}
+
+
+def _definite(text: str) -> bool:
+    return text.casefold().split()[:1] != [] and text.casefold().split()[0] in _DEFINITE
 
 
 def _part(component: str) -> str:

@@ -235,6 +235,14 @@ def called(frame: Frame, context: Context) -> Outcome | None:
     if row is None:
         return None
     food = completed(name, row, context) or food
+    if food is not None and not related_or_same(food.name, row.name):
+        others = [
+            r for r in context.known.rows.values()
+            if r is not row and f" {food.name}".endswith(f" {r.name}")
+        ]  # fmt: skip
+        if others:  # "it was oat milk", while the flour is asked about
+            kind = len(others) == 1 and others[0].name != food.name
+            return renamed(others[0], food, context) if kind else None
     if food is None:
         return None
     described = ev.Described(

@@ -72,6 +72,8 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
         return None
     if not found:
         return _related(context, text, row)
+    if _does(context, text):
+        return None
     if any(m.value.noun == "piece" for _, m in found) and not context.foods(text):
         return None  # "ten pieces" may be what the dish is cut into
     if not _told(found[0][0]) or any(_stray(doc, m) for doc, m in found):
@@ -82,6 +84,17 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
     doc = found[0][0]
     said = standing(doc, [m for d, m in found if d is doc])
     return _set(context, row, doc, said, text)
+
+
+def _does(context: Context, text: str) -> bool:
+    """Whether ``text`` has something done ("then slice it"), rather than tells an amount."""
+    for doc, _, mark in context.marks(text, ACTION):
+        kind, form = mark.value.kind, mark.value.form
+        if mark.start and doc[mark.start - 1].lower_ == "to":
+            continue  # "enough to coat the pan"
+        if kind in ("cook", "hold", "serve", "heat") or (kind == "prep" and form == "base"):
+            return True
+    return False
 
 
 def said_amounts(context: Context, text: str) -> list[tuple[Doc, Mark]]:
@@ -298,9 +311,10 @@ def _one(
     events: list[ev.Event] = []
     pairs = {p.food: p.amount for p in pair(doc, [*foods, *held])}
     for food in foods:
-        text = doc[food.start : food.end].text
+        text = ("the " if food.value.definite else "") + doc[food.start : food.end].text
         rows = context.rows_named(text, near=context.asked_row, within=doc.text)
         rows = rows or [r for r in context.known.rows.values() if r.name == food.value.name]
+        rows = rows or (context.headed(food.value.name) if corrected or refuses(context) else [])
         if len(rows) != 1:
             return None
         said = pairs.get(food) or (held[0] if len(foods) == len(held) == 1 else None)
@@ -311,6 +325,11 @@ def _one(
             return outcome
         events += outcome.events
     return change(*events)
+
+
+def refuses(context: Context) -> bool:
+    """Whether the message begins by refusing what stands ("no, 280 grams of rice")."""
+    return context.text.casefold().split()[0].strip(",") in ("no", "nope", "sorry", "actually")
 
 
 def _unnamed(

@@ -130,6 +130,8 @@ def _ingredient(text: str, context: Context) -> Ingredient | None:
     named = context.rows_named(text) if foods or plain_words(text)[-1:] else []
     plain = set(plain_words(text))
     named = [r for r in named if foods or set(r.name.split()) & plain]
+    if not named:
+        named = [r for food in foods if food.definite for r in context.headed(food.name)]
     return ingredient_of(named[0], context) if len(named) == 1 else None
 
 

@@ -129,9 +129,8 @@ def _rows(context: Context) -> set[str] | None:
     """The rows that the foods of the message name; None when one is not in the dish."""
     rows: set[str] = set()
     for doc, _, mark in context.marks(None, FOOD):
-        text = doc[mark.start : mark.end].text
         names = {r.key for r in context.known.rows.values() if r.name == mark.value.name}
-        names = names or {r.key for r in context.every_row(text)}
+        names = names or {r.key for r in context.rows_of(doc, mark)}
         if not names and mark.value.known:
             return None
         rows |= names
