@@ -11,6 +11,8 @@ import itertools
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from spacy.tokens import Doc
+
 from hobnote.following.clauses import Clause
 from hobnote.following.eaters import for_eaters, none_left
 from hobnote.following.moods import drops, negated
@@ -24,6 +26,10 @@ _MODAL: Final = frozenset(
 _OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
                             "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
 _WITH: Final = frozenset({"with", "by", "to"})
+_DIETS: Final = frozenset(
+    {"vegan", "vegans", "vegetarian", "vegetarians", "veggie", "veggies", "coeliac", "coeliacs",
+     "dairy", "gluten"}
+)  # fmt: skip
 _ASIDE: Final = frozenset(
     {"also", "just", "would", "will", "probably", "even", "easily", "then", "there", "honestly",
      "really", "definitely", "actually", "as", "well", "too", "totally", "usually", "often"}
@@ -302,6 +308,7 @@ def _lacking(
     roles: dict[Mark, Role],
 ) -> None:
     """if you haven't got A, use B: A was there already."""
+    doc = clauses[0].doc
     after = [f for f in foods if f.start >= cue.end]
     if not after:
         earlier = [f for f in foods if f.end <= cue.start]
@@ -325,7 +332,14 @@ def _lacking(
         roles[after[0]] = Role("original")
         return
     near = after[0].start - cue.end <= 4
-    if len(after) == 1 and clauses[0].doc[cue.end].text in (",", ":"):
+    if {t.lower_ for t in doc[cue.start : cue.end]} & _DIETS:
+        # "if you want it vegan, margarine for the butter": what is named first is new
+        near = False
+        if len(after) > 1 and _for(doc, after[0], after[1]):
+            roles[after[1]] = Role("original")
+            roles[after[0]] = Role("swap", after[1], condition, explicit=True)
+            return
+    if len(after) == 1 and cue.end < len(doc) and doc[cue.end].text in (",", ":"):
         near = False  # "if none, ham": nothing named is lacking, the ham is new
     original = after[0] if near else None
     new = after[1:] if near else after
@@ -339,6 +353,12 @@ def _lacking(
         if earlier:
             roles[original] = Role("original")
             roles.setdefault(earlier[-1], Role("swap", original, condition, explicit=True))
+
+
+def _for(doc: Doc, new: Mark, old: Mark) -> bool:
+    """Whether nothing but "for the" stands between two foods."""
+    words = [doc[i].lower_ for i in range(new.end, old.start)]
+    return words in (["for"], ["for", "the"], ["for", "that"], ["for", "your"])
 
 
 def _alternative(
