@@ -21,6 +21,7 @@ from hobnote.following.parts import Parts
 from hobnote.following.scene import DOUBTFUL, Scene
 from hobnote.following.state import State
 from hobnote.following.steps import Steps
+from hobnote.following.worded import worded_claims
 from hobnote.marking.marks import AMOUNT, CLAIM, PORTIONS, AmountValue, ClaimValue, Mark
 from hobnote.marking.tables import rows
 from hobnote.reading.dictation import Dictation
@@ -94,6 +95,9 @@ class Follower:
                     state.emit(
                         ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)
                     )
+            for claim in worded_claims(clause):
+                heard = self.parts.heard(scene, claim.start, claim.end)
+                state.emit(ev.Stated(claim=claim.claim, heard=heard))
         for event in claims.values():
             state.emit(event)
 
