@@ -15,11 +15,12 @@ from hobnote.asking.versions import at, differences
 from hobnote.job import Progress
 from hobnote.keeping import Draft, StaleRecipe, Turn
 from hobnote.keeping.errors import AlreadyMade
-from hobnote.keeping.store import Once, Store
+from hobnote.keeping.store import Append, Once, Store
 from hobnote.pantry.pantry import Pantry
 from hobnote.planning.shelf import StoreShelf
 from hobnote.reading import Dictation
 from hobnote_api.problems import Refused
+from hobnote_api.writer import Writer
 
 T = TypeVar("T")
 _AT_HAND = 128
@@ -43,8 +44,7 @@ class Kitchen:
         self._places: OrderedDict[int, _Place] = OrderedDict()
         self._worked_out: OrderedDict[tuple[str, int, int], list[Any]] = OrderedDict()
         self._lock = threading.Lock()
-        # SQLite lets one write and has the others try again by chance: a queue is fairer.
-        self._writing = threading.Lock()
+        self._writer = Writer(store)
 
     def warm(self) -> None:
         """Load the language pipeline and the table before the first caller waits for them."""
@@ -73,7 +73,7 @@ class Kitchen:
         if known is not None:
             return known, False
         try:
-            keeper = _Keeper(self.store, self._writing, once)
+            keeper = _Keeper(self.store, self._writer, once)
             talk = Conversation.start(
                 note, keeper, who=who, measures=measures, progress=progress
             )
@@ -92,7 +92,7 @@ class Kitchen:
         with place.lock:
             if place.talk is None:
                 place.talk = Conversation.resume(self.store, number)
-                place.talk.keeper = _Keeper(self.store, self._writing)
+                place.talk.keeper = _Keeper(self.store, self._writer)
             else:
                 place.talk.refresh()
             yield place.talk
@@ -110,12 +110,13 @@ class Kitchen:
                 self._worked_out.popitem(last=False)
         return found
 
-class _Keeper:
-    """The store, written to by one at a time; ``once`` names a beginning that may come twice."""
 
-    def __init__(self, store: Store, writing: threading.Lock, once: Once | None = None) -> None:
+class _Keeper:
+    """The store behind its writer; ``once`` names a beginning that may come twice."""
+
+    def __init__(self, store: Store, writer: Writer, once: Once | None = None) -> None:
         self.store = store
-        self.writing = writing
+        self.writer = writer
         self.once = once
 
     def create(
@@ -126,14 +127,13 @@ class _Keeper:
         measures: str | None = None,
         warnings: Sequence[str] = (),
     ) -> int:
-        with self.writing:
+        with self.writer.alone:
             return self.store.create(
                 first, title=title, measures=measures, warnings=warnings, once=self.once
             )
 
     def append(self, recipe: int, draft: Draft, *, after: int, title: str | None = None) -> Turn:
-        with self.writing:
-            return self.store.append(recipe, draft, after=after, title=title)
+        return self.writer.append(Append(recipe, draft, after, title))
 
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         return self.store.turns(recipe, after)

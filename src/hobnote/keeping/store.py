@@ -13,7 +13,7 @@ from sqlalchemy.exc import IntegrityError
 
 from hobnote.following.events import EVENTS
 from hobnote.keeping.engine import open_engine, reading, writing
-from hobnote.keeping.errors import AlreadyMade, NoSuchRecipe, StaleRecipe
+from hobnote.keeping.errors import AlreadyMade, KeepingError, NoSuchRecipe, StaleRecipe
 from hobnote.keeping.faults import Unreadable
 from hobnote.keeping.migrate import migrate
 from hobnote.keeping.own_pantry import OwnPantries
@@ -41,6 +41,16 @@ class Once:
 
     key: str
     digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Append:
+    """A turn for a recipe whose last seen version is ``after``; ``title`` is its new one."""
+
+    recipe: int
+    draft: Draft
+    after: int
+    title: str | None = None
 
 
 class Store:
@@ -135,26 +145,30 @@ class Store:
         Raises :class:`StaleRecipe` with the turns that came in between, and
         :class:`NoSuchRecipe`; in both cases nothing is written.
         """
-        turn = Turn.of(draft, after + 1)
-        try:
-            with writing(self.engine) as connection:
-                row = connection.execute(
-                    select(recipes.c.version).where(recipes.c.id == recipe)
-                ).first()
-                if row is None:
-                    raise NoSuchRecipe(recipe)
-                if row.version != after:
-                    raise StaleRecipe(recipe, _turns(connection, recipe, after))
-                _insert(connection, recipe, turn)
-                connection.execute(
-                    update(recipes)
-                    .where(recipes.c.id == recipe)
-                    .values(version=turn.version, changed=turn.at.isoformat(), title=title)
-                )
-        except IntegrityError:
-            # Only a database without BEGIN IMMEDIATE gets here: the unique version speaks.
-            raise StaleRecipe(recipe, self.turns(recipe, after)) from None
-        return turn
+        [found] = self.append_all([Append(recipe, draft, after, title)])
+        if isinstance(found, KeepingError):
+            raise found
+        return found
+
+    def append_all(self, wanted: Sequence[Append]) -> list[Turn | KeepingError]:
+        """Turns of several recipes, on the disk together; for each its turn, or why there is none.
+
+        One disk write serves them all. What cannot be appended stops no other.
+        """
+        found: dict[int, Turn | KeepingError] = {}
+        with writing(self.engine) as connection:
+            # In order, so that two processes never wait for each other's recipes.
+            for place, one in sorted(enumerate(wanted), key=lambda item: item[1].recipe):
+                try:
+                    with connection.begin_nested():
+                        found[place] = _append(connection, one)
+                except (StaleRecipe, NoSuchRecipe) as problem:
+                    found[place] = problem
+                except IntegrityError:
+                    # Only a database without BEGIN IMMEDIATE gets here: the unique version speaks.
+                    since = _turns(connection, one.recipe, one.after)
+                    found[place] = StaleRecipe(one.recipe, since)
+        return [found[place] for place in range(len(wanted))]
 
     def turns(self, recipe: int, after: int = 0) -> list[Turn]:
         """The log of a recipe from version ``after`` + 1 on."""
@@ -188,6 +202,22 @@ class Store:
                 select(recipes).order_by(recipes.c.changed.desc(), recipes.c.id.desc())
             )
             return [entry(row) for row in found]
+
+
+def _append(connection: Connection, wanted: Append) -> Turn:
+    recipe, turn = wanted.recipe, Turn.of(wanted.draft, wanted.after + 1)
+    row = connection.execute(select(recipes.c.version).where(recipes.c.id == recipe)).first()
+    if row is None:
+        raise NoSuchRecipe(recipe)
+    if row.version != wanted.after:
+        raise StaleRecipe(recipe, _turns(connection, recipe, wanted.after))
+    _insert(connection, recipe, turn)
+    connection.execute(
+        update(recipes)
+        .where(recipes.c.id == recipe)
+        .values(version=turn.version, changed=turn.at.isoformat(), title=wanted.title)
+    )
+    return turn
 
 
 def _insert(connection: Connection, recipe: int, turn: Turn) -> None:
