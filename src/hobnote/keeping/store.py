@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -156,16 +157,20 @@ class Store:
         One disk write serves them all. What cannot be appended stops no other.
         """
         found: dict[int, Turn | KeepingError] = {}
+        # SQLite's writer is alone from the first: what fails there is the disk, and fails for all.
+        apart = self.engine.dialect.name != "sqlite"
         with writing(self.engine) as connection:
             # In order, so that two processes never wait for each other's recipes.
             for place, one in sorted(enumerate(wanted), key=lambda item: item[1].recipe):
                 try:
-                    with connection.begin_nested():
+                    with connection.begin_nested() if apart else nullcontext():
                         found[place] = _append(connection, one)
                 except (StaleRecipe, NoSuchRecipe) as problem:
                     found[place] = problem
                 except IntegrityError:
-                    # Only a database without BEGIN IMMEDIATE gets here: the unique version speaks.
+                    if not apart:
+                        raise
+                    # The unique version says who came first.
                     since = _turns(connection, one.recipe, one.after)
                     found[place] = StaleRecipe(one.recipe, since)
         return [found[place] for place in range(len(wanted))]
