@@ -248,6 +248,9 @@ def is_purpose(clause: Clause, action: Mark) -> bool:
     while i > clause.start and doc[i].lower_ in _ADVERBS:
         i -= 1
     if i == clause.start and doc[i].lower_ == "to" and not clause.first:
+        led = doc[i - 1].lower_ in _FORWARD or doc[i - 1].is_punct
+        if not led and doc[i - 1].tag_ in ("NN", "NNS") and not clause.of(TIME):
+            return bool(action.value.kind != "serve")  # "against the side to thicken it"
         return action.value.kind not in ("serve", "hold", "cook") and not clause.of(TIME)
     if i <= clause.start or doc[i].lower_ != "to" or doc[i].is_sent_start:
         return False
@@ -275,7 +278,7 @@ def _describes(clause: Clause, action: Mark) -> bool:
         timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
         if {"after", "once", "when", "before", "until"} & set(before[-3:]):
             return True
-        if _told(clause, action):
+        if told(clause, action):
             return True
         next_word = clause.doc[action.end].lower_ if action.end < clause.end else "."
         inside = value.particle == "in" and value.kind in ("prep", "add") and next_word in _ENDS
@@ -293,13 +296,17 @@ def _describes(clause: Clause, action: Mark) -> bool:
     return False
 
 
-def _told(clause: Clause, action: Mark) -> bool:
+def told(clause: Clause, action: Mark) -> bool:
     """ "I poured it on hot once": what happened another time."""
+    value: ActionValue = action.value
+    if value.form != "past":
+        return False
     after = [t.lower_ for t in clause.doc[action.end : clause.end] if not t.is_punct]
     if "once" in after:
         i = after.index("once")
         return i + 1 == len(after) or after[i + 1] in ("and", "but")
-    return bool({"last", "first", "one"} & set(after)) and "time" in after
+    pairs = set(pairwise(after))
+    return any((word, "time") in pairs for word in ("last", "first", "one", "that"))
 
 
 def _happens(clause: Clause, action: Mark) -> bool:
@@ -307,6 +314,8 @@ def _happens(clause: Clause, action: Mark) -> bool:
     value: ActionValue = action.value
     if value.verb in ("go", "come") or value.form not in ("s", "base"):
         return False
+    if value.subject is not None and "before" in _words_before(clause, action, 3):
+        return value.kind != "serve"  # "that's before you squeeze it"
     timed = bool(clause.of(TIME)) and value.kind in ("cook", "hold")
     if value.form == "s":
         recalled = bool(RECALLING & set(clause.lowers())) or bool(clause.cues("correction"))

@@ -94,7 +94,8 @@ class Objects:
             self.state.gathered = [r for r in self.state.gathered if r not in rows]
             self.used.update(r.key for r in rows)
         self.said.update((r.key, self.state.utterance) for r in rows)
-        self.fresh = []
+        if rows:
+            self.fresh = []
 
     def named(self, scene: Scene, doing: Doing, start: int, end: int) -> list[RowState]:
         """Rows of the foods and parts that are named between two tokens."""
@@ -226,7 +227,7 @@ class Objects:
             latest = max(self.said.get(r.key, 0) for r in near)
             last = [r for r in near if self.said.get(r.key, 0) == latest]
             return last[-1:] if pronoun == "one" and prepares(verb) else last
-        return self.last_rows() or near
+        return self.last_rows() or near or waiting
 
     def _seasoned(self, verb: str, rows: Sequence[RowState]) -> list[RowState]:
         """ "season with salt": the piece in hand is what is seasoned."""

@@ -17,6 +17,7 @@ _OBJECTS: Final = frozenset(
     {"it", "them", "that", "everything", "those", "these", "all", "this", "'em", "both", "each"}
 )
 _MOVING: Final = frozenset({"put", "pop", "stick", "place", "break", "lower", "slide", "run"})
+_WRAPS: Final = frozenset({"foil", "paper", "parchment", "film", "cling", "cloth", "towel"})
 _GOING: Final = frozenset({"go", "come"})
 _WITH_TIME: Final = frozenset({"put", "pop", "stick", "place", "go", "come", "get", "take", "turn"})
 _VAGUE: Final = frozenset({"give", "go", "get", "turn", "take", "keep", "let", "start", "follow",
@@ -50,7 +51,8 @@ def printed(state: State, doing: Doing, details: Sequence[Mark]) -> str | None:
         return "time"
     if {"scale", "scales", "balance"} & set(doing.after()) and value.kind in ("weak", "add"):
         return None
-    if value.verb in _NOW_AND_THEN and _OFTEN & set(_ahead(doing)):
+    done = _given(doing.after()) if value.verb == "give" else value.verb
+    if done in _NOW_AND_THEN and (_OFTEN & set(_ahead(doing)) or _midway(doing)):
         return None
     if value.verb in ("stand", "top") and {"back", "there", "by", "up"} & set(doing.after()[:2]):
         return None  # "stand back", "top it up"
@@ -73,6 +75,15 @@ def _ahead(doing: Doing, reach: int = 4) -> list[str]:
     """The doing's words after the verb and a few more: a caption may break before "every"."""
     start = doing.action.end if doing.action is not None else doing.start
     return [t.lower_ for t in doing.clause.doc[start : doing.end + reach] if not t.is_space]
+
+
+def _midway(doing: Doing) -> bool:
+    """ "toss at 10", "a shake at the ten minute mark": a part of the cooking that goes on."""
+    after = doing.after()
+    if "at" not in after[:6] or doing.of(TEMPERATURE, FOOD):
+        return False
+    at = doing.end - len(after) + after.index("at") + 1
+    return at < doing.end and doing.clause.doc[at].tag_ == "CD"
 
 
 def _brought(words: Sequence[str], acted: bool) -> str | None:
@@ -116,6 +127,10 @@ def _moving(doing: Doing, value: ActionValue) -> str | None:
         return _cold(doing)
     if {"lid", "foil"} & set(words[:4]) and verb in ("take", "put", "lift", "get", "pop"):
         return None
+    if verb == "put" and words[:1] == ["out"] and doing.of(FOOD):
+        return "serve"  # "put out some tortillas"
+    if verb == "put" and _WRAPS & set(words[:5]) and {"over", "on", "round"} & set(words[:7]):
+        return "cover"
     if (
         verb == "put"
         and doing.of(FOOD)

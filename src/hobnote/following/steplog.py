@@ -14,6 +14,7 @@ from hobnote.following.objects import Objects, gathers, prepares, stays, unique
 from hobnote.following.scene import Walker
 from hobnote.following.state import RowState, State, StepState
 from hobnote.following.wording import tidy
+from hobnote.marking.marks import HEAT
 from hobnote.record import Heard, HeatLevel
 
 NEAR: Final = 2
@@ -167,4 +168,5 @@ class StepLog(Walker):
     def _baked(self, doing: Doing) -> bool:
         """Whether a time without a cooking verb is time in the oven: it is hot, a tin was named."""
         weak = doing.action is None or doing.action.value.kind != "cook"
+        weak = weak and not any(m.value.level for m in doing.of(HEAT))
         return weak and self.baking and self.state.oven

@@ -15,7 +15,7 @@ from hobnote.following.doing import (
     oven_verb,
     vessel_verb,
 )
-from hobnote.following.doings import Doing, denials, doings
+from hobnote.following.doings import Doing, denials, doings, told
 from hobnote.following.moods import within
 from hobnote.following.objects import prepares, unique
 from hobnote.following.printed import STRONG, last_cooking, printed
@@ -74,7 +74,7 @@ class Steps(Amending):
         better = clause.cues("alternative") and not clause.of(ACTION)
         if better or is_keeping(clause, details) or self._background(clause):
             return
-        if self._total(scene, clause, details):
+        if self._total(scene, clause, details) or any(told(clause, m) for m in clause.of(ACTION)):
             return
         reason = clause.doc[clause.start].lower_ in _REASONS
         for doing in doings(clause):

@@ -26,10 +26,11 @@ from hobnote.following.state import RowState
 from hobnote.following.steplog import NEAR, StepLog
 from hobnote.following.wording import instruction, tidy
 from hobnote.marking.lexicon import verbs
-from hobnote.marking.marks import ACTION, HEAT, TIME, Mark
+from hobnote.marking.marks import ACTION, FOOD, HEAT, TIME, UNTIL, VESSEL, Mark
 from hobnote.record import Heard
 
 _MOVED: Final = frozenset({"put", "return", "remove", "transfer"})
+_MACHINES: Final = frozenset({"blend", "process", "mix", "steam", "microwave", "grill", "barbecue"})
 _HOB: Final = frozenset({"pan", "frying pan", "saucepan", "pot", "wok", "casserole"})
 
 
@@ -43,6 +44,9 @@ class Verbless(StepLog):
         found = details_of(doing, details)
         heard = self.heard(scene, doing.start, doing.end)
         rows = self.objects.named(scene, doing, doing.start, doing.end)
+        untils = doing.of(UNTIL)
+        if untils and doing.of(HEAT) and not doing.of(TIME):  # "till the sugar's gone"
+            rows = self.objects.named(scene, doing, doing.start, untils[0].start)
         if self._preheats(doing, found, rows):
             state.oven = True
             found.vessel = "oven"
@@ -61,8 +65,12 @@ class Verbless(StepLog):
             return
         if found.minutes is not None or (found.oven is not None and rows):
             self._timed(scene, doing, found, rows, heard)
-        elif found.heat is not None and found.vessel and found.until and not rows:
-            self._new("heat", "heat", instruction(doing, "heat"), [], found, heard)
+        elif found.heat is not None and found.until and not rows and self._waits_for_heat(found):
+            verb = "boil" if "boil" in found.until else "heat"
+            rows = [] if found.vessel else self.objects.of(scene, doing, "simmer")
+            names = [r.name for r in rows]
+            self._settle(verb, "heat", rows)
+            self._new(verb, "heat", instruction(doing, verb, names), rows, found, heard)
         elif found.heat is not None:
             state.pending_heat = found.heat
             self._foods(scene, doing)
@@ -70,6 +78,11 @@ class Verbless(StepLog):
             self._foods(scene, doing)
         elif found.oven is not None:
             self.pending_oven = found.oven
+
+    def _waits_for_heat(self, found: Details) -> bool:
+        """ "medium heat till it boils" when what is heated is not cooking yet."""
+        last = self.state.steps[-1] if self.state.steps else None
+        return bool(found.vessel) or (last is not None and last.kind not in ("cook", "heat"))
 
     def _preheats(self, doing: Doing, found: Details, rows: Sequence[RowState]) -> bool:
         """The oven and a temperature, no time and no food: it is being heated."""
@@ -103,9 +116,16 @@ class Verbless(StepLog):
         heard: tuple[Heard, ...],
     ) -> None:
         """A time of its own without a verb: what is done there, or what was done before."""
-        verb = vessel_verb(found.vessel) or self._same_cooking(rows)
+        machine = [vessel_verb(str(m.value)) for m in doing.of(VESSEL)]
+        verb = next((v for v in machine if v in _MACHINES), None)
+        verb = verb or vessel_verb(found.vessel) or self._same_cooking(rows)
+        still = self._still(doing, found)
         if {"off", "heat"} <= set(doing.lowers()):
             verb = "rest"
+        elif still is not None:
+            verb = still
+        elif found.heat is not None and verb in ("bake", "roast"):
+            verb = "cook"
         elif verb in (None, "cook"):
             verb = "bake" if found.oven is not None or self._baked(doing) else "cook"
         verb = verb or "cook"
@@ -118,6 +138,20 @@ class Verbless(StepLog):
             verb = oven_verb([r.name for r in self.state.living()])
         self._settle(verb, kind, rows)
         self._new(verb, kind, instruction(doing, verb, [r.name for r in rows]), rows, found, heard)
+
+    def _still(self, doing: Doing, found: Details) -> str | None:
+        """ "you wait. Thirty minutes.", "twenty minutes' patience": nothing is cooked."""
+        if found.heat is not None or found.oven is not None:
+            return None
+        clause = doing.clause
+        said = {t.lower_ for t in clause.doc[max(0, clause.start - 4) : clause.end]}
+        if {"wait", "patience", "waiting"} & said:
+            return "rest"
+        if {"cold", "cool"} & said and not doing.of(FOOD):
+            return "cool"
+        if {"fridge", "refrigerator"} & said and found.vessel in (None, "fridge"):
+            return "chill"
+        return None
 
     @staticmethod
     def _leads_on(scene: Scene, doing: Doing, found: Details) -> bool:

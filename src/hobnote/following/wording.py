@@ -25,6 +25,7 @@ _TRAILING: Final = frozenset(
      "'ll", "for", "at", "as", "its", "thats"}
 )  # fmt: skip
 _KEPT: Final = frozenset({"in", "that", "well", "to"})
+_PLACING: Final = frozenset({"in", "into", "on", "onto", "over", "to"})
 _OBJECTS: Final = frozenset({"it", "them", "that", "those", "these", "this", "'em"})
 _SAID: Final = re.compile(r"\s+([,.;:!?)])|\(\s+|\s+('s|'re|'ve|'ll|n't)\b")
 _WITH: Final = frozenset({"season", "top", "serve", "garnish", "finish"})
@@ -45,24 +46,35 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
     fronted = any(m.end <= action.start for m in doing.of("FOOD"))
     words = _words(doing, rest)
     listed = _listed(names)
+    named = any(m.start >= action.end for m in doing.of("FOOD", "PART"))
+    other = verb != action.value.verb
+    placed = other and particle in _PLACING and bool(rest) and bool(doing.of("VESSEL"))
+    if other and particle in _PLACING and rest and (placed or not named):
+        words = [particle, *words]  # "they go in the fridge": chill … in the fridge
     if rest and rest[0].lower_ in _OBJECTS and listed:
         words = [listed, *words[1:]]
     elif rest and rest[0].lower_ in _OBJECTS and verb != action.value.verb:
         words = words[1:]
-    elif (not rest or fronted) and listed and not any(m.start >= action.end for m in
-                                                     doing.of("FOOD", "PART")):  # fmt: skip
+    elif listed and (placed or not named) and (not rest or (fronted and _lacks_object(rest, other))):
         words = [listed, *words]
     if action.value.verb == "give" and verb in words:  # "give it a good shake"
         at = words.index(verb)
         words = [w for i, w in enumerate(words) if i > at or w not in ("a", "good", "quick", verb)]
     if verb in ("remove", "take") and words[1:2] in (["out"], ["off"]) and words[2:3] != ["of"]:
         del words[1]
+    if verb == "serve" and words[:1] == ["out"]:
+        words = words[1:]
     if verb == "return":
         words = [w for w in words if w != "back"]
     if action.value.verb == "bring" and verb in words:
         verb = "bring"  # "bring it to the boil"
     head = f"{verb} {particle}" if particle and verb == action.value.verb else verb
     return tidy(" ".join([head, *words]))
+
+
+def _lacks_object(rest: Sequence[Token], other: bool) -> bool:
+    """Whether the words after the verb begin with no food or thing of their own."""
+    return other or rest[0].tag_ not in ("DT", "PRP$")
 
 
 def _plain(doing: Doing, verb: str, names: Sequence[str]) -> str:

@@ -113,6 +113,8 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str, after_time: bool = False)
     before = doc[i - 1].lower_ if i else "."
     last = i + 1 >= len(doc)
     after = "." if last else doc[i + 1].lower_
+    if before == "each" and token.lower_ == verb and after in _OBJECT_WORDS:
+        return True  # "about a hundred each roll them out"
     if before in _NOT_BEFORE_VERB or after == "of":
         return False
     thing = after in _OBJECT_WORDS or (not last and doc[i + 1].tag_ == "PRP$")
@@ -139,6 +141,8 @@ def _verb_here(doc: Doc, i: int, verb: str, noun: str, after_time: bool = False)
         )
     if opens and (thing or (not nounlike and (number or after in _OBJECT))):
         return True
+    if base and after in ("with", "w", "w/") and (opens or before == ":"):
+        return True  # "top w 80 g of blueberries"
     heading = i == 0 or bool(token.is_sent_start) or before == "*"
     if base and heading and noun != "food" and (after in _ORDERING_AFTER or number):
         return True  # "Grill for eight minutes", "Toast a spoon of cumin"

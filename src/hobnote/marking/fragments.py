@@ -30,6 +30,7 @@ _PARTS_OF_MEAT: Final = frozenset({"bone", "bones", "skin", "shell", "stone", "f
 _OPEN_THING: Final = frozenset({".", ",", "then", "and", "!", "\n", "now"})
 _BREAKS: Final = frozenset({".", ",", "!", "\n", ";", "and", "then"})
 _THING_END: Final = frozenset({",", ".", "for", "!", "the"})
+_RUNNY: Final = frozenset({"oil", "ghee", "dripping", "syrup", "honey"})
 _COVERS: Final = frozenset({"lid", "lids", "foil", "cover"})
 _END: Final = frozenset(
     {",", ".", ";", "!", "and", "then", "next", "now", "first", "until", "till", "with", "for",
@@ -93,8 +94,12 @@ def _after_foods(doc: Doc, lowers: list[str]) -> None:
         if i > food.end and (hit[1].ends or hit[1].kind == "serve"):
             continue
         end, found = hit
-        wet = found.liquid and food.value.name.split()[-1] in _liquids()
-        verb = found.liquid if wet else found.verb
+        last = food.value.name.split()[-1]
+        verb = found.verb
+        if verb == "top" and last in _RUNNY:
+            verb = "drizzle"
+        elif found.liquid and last in _liquids():
+            verb = found.liquid
         put(doc, ACTION, i, end, ActionValue(verb, found.kind, None, "fragment"))
 
 
