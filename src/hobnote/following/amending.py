@@ -6,10 +6,11 @@ from typing import Final
 
 from hobnote.following import events as ev
 from hobnote.following.doing import Details
-from hobnote.following.doings import RECALLING, Doing
+from hobnote.following.doings import Doing
 from hobnote.following.objects import kind_of
 from hobnote.following.scene import Scene
 from hobnote.following.state import StepState
+from hobnote.following.usable import RECALLING
 from hobnote.following.verbless import Verbless
 from hobnote.marking.marks import ACTION, AMOUNT, FOOD
 from hobnote.record import Heard, Range

@@ -15,13 +15,14 @@ from hobnote.following.doing import (
     oven_verb,
     vessel_verb,
 )
-from hobnote.following.doings import Doing, denials, doings, told
+from hobnote.following.doings import Doing, doings
 from hobnote.following.moods import within
 from hobnote.following.objects import prepares, unique
 from hobnote.following.printed import STRONG, last_cooking, printed
 from hobnote.following.scene import Scene
 from hobnote.following.state import RowState
 from hobnote.following.steplog import NEAR
+from hobnote.following.usable import denials, told
 from hobnote.following.verbless import details_of
 from hobnote.following.wording import instruction
 from hobnote.marking.lexicon import verb_forms, verbs

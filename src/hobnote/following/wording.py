@@ -48,14 +48,15 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
     listed = _listed(names)
     named = any(m.start >= action.end for m in doing.of("FOOD", "PART"))
     other = verb != action.value.verb
-    placed = other and particle in _PLACING and bool(rest) and bool(doing.of("VESSEL"))
-    if other and particle in _PLACING and rest and (placed or not named):
+    placed = other and particle in _PLACING and bool(doing.of("VESSEL"))
+    placed = placed and bool(rest) and rest[0].tag_ in ("DT", "PRP$", "JJ")
+    if placed or (action.value.verb == "bring" and particle == "to"):
         words = [particle, *words]  # "they go in the fridge": chill … in the fridge
     if rest and rest[0].lower_ in _OBJECTS and listed:
         words = [listed, *words[1:]]
     elif rest and rest[0].lower_ in _OBJECTS and verb != action.value.verb:
         words = words[1:]
-    elif listed and (placed or not named) and (not rest or (fronted and _lacks_object(rest, other))):
+    elif listed and (placed or (not named and (not rest or (fronted and _bare(rest, other))))):
         words = [listed, *words]
     if action.value.verb == "give" and verb in words:  # "give it a good shake"
         at = words.index(verb)
@@ -68,11 +69,13 @@ def instruction(doing: Doing, verb: str, names: Sequence[str] = ()) -> str:
         words = [w for w in words if w != "back"]
     if action.value.verb == "bring" and verb in words:
         verb = "bring"  # "bring it to the boil"
+    if action.value.verb == "bring" and particle == "to":
+        particle = ""  # it stands before what follows by now
     head = f"{verb} {particle}" if particle and verb == action.value.verb else verb
     return tidy(" ".join([head, *words]))
 
 
-def _lacks_object(rest: Sequence[Token], other: bool) -> bool:
+def _bare(rest: Sequence[Token], other: bool) -> bool:
     """Whether the words after the verb begin with no food or thing of their own."""
     return other or rest[0].tag_ not in ("DT", "PRP$")
 
