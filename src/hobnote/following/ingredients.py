@@ -18,6 +18,7 @@ from hobnote.following.leftovers import LeftOvers
 from hobnote.following.measuring import Measuring
 from hobnote.following.moods import cue_before, negated, within
 from hobnote.following.offering import Offering
+from hobnote.following.options import Options
 from hobnote.following.overruled import settled, unpaired
 from hobnote.following.pairing import Pair, pair
 from hobnote.following.roles import Role
@@ -62,6 +63,7 @@ class Ingredients(Walker):
         self.evidence = Evidence(state, dishes)
         self.measuring = Measuring(state)
         self.offering = Offering(state)
+        self.options = Options(state)
         self.left_overs = LeftOvers(self.measuring, self._new_row)
 
     def take(self, scene: Scene) -> None:
@@ -102,7 +104,7 @@ class Ingredients(Walker):
                 self.left_overs.take(scene, mark)
         self.measuring.bare_units(scene)
         self._implied(scene, scopes)
-        self.offering.options(scene, roles)
+        self.options.take(scene)
         self.state.lacking = self._asks_for(scene)
 
     def close(self) -> None:

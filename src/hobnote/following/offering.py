@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from hobnote.following import events as ev
@@ -11,26 +11,12 @@ from hobnote.following.moods import drops
 from hobnote.following.roles import Role
 from hobnote.following.scene import Scene, Walker, known
 from hobnote.following.state import RowState
-from hobnote.marking.marks import AMOUNT, FOOD, MISHEARD, FoodValue, Mark
+from hobnote.marking.marks import FOOD, MISHEARD, FoodValue, Mark
 from hobnote.record import Amount, Heard
 
 TAKEN_BACK: Final = 3
 """Utterances within which "no X" takes X out again rather than speaking of its absence."""
 _LIFTED: Final = frozenset({"take", "keep", "taking", "keeping"})
-JOINED: Final = 6
-"""Tokens within which foods before an if-clause belong to it together."""
-
-
-def _of_a_kind(scene: Scene, start: int, cue: Mark) -> bool:
-    """ "oats, 350 g, jumbo if you've got them": the kind is optional, not the food."""
-    doc = scene.clauses[0].doc
-    comma = next((i for i in range(cue.start - 1, start, -1) if doc[i].text == ","), None)
-    if comma is None:
-        return False
-    said = {i for c in scene.clauses for m in c.of(FOOD, AMOUNT) for i in range(m.start, m.end)}
-    rest = [doc[i] for i in range(comma + 1, cue.start)]
-    kind = [t for t in rest if t.tag_ in ("JJ", "NN", "NNS", "JJR")]
-    return bool(kind) and len(rest) <= 3 and not any(t.i in said for t in rest)
 
 
 class Offering(Walker):
@@ -156,70 +142,6 @@ class Offering(Walker):
     @staticmethod
     def _unconditional(scene: Scene) -> bool:
         return not any(c.cues("condition", "lacking") for c in scene.clauses)
-
-    def options(self, scene: Scene, roles: dict[Mark, Role]) -> None:
-        """Optional extras and things for serving: rows beside an option cue or an if-clause."""
-        state = self.state
-        if any(c.cues("lacking") for c in scene.clauses):
-            return
-        fresh = {
-            start: r
-            for start, r in scene.rows.items()
-            if r.utterance == state.utterance and not r.optional and not r.swap_for
-        }
-        for n, clause in enumerate(scene.clauses):
-            if scene.moods[n] not in ("recipe", "hypothetical"):
-                continue
-            for cue in clause.cues("optional", "serving", "condition"):
-                rows = self._meant(scene, n, cue, fresh)
-                for row in rows:
-                    if row.optional:
-                        continue
-                    row.optional = True
-                    condition = self._condition(scene, n, cue)
-                    heard = self.heard(scene, cue.start, cue.end)
-                    state.emit(
-                        ev.Described(key=row.key, optional=True, condition=condition, heard=heard)
-                    )
-
-    @staticmethod
-    def _condition(scene: Scene, n: int, cue: Mark) -> str | None:
-        clause = scene.clauses[n]
-        if cue.value == "serving":
-            return None
-        text = clause.doc[cue.start : clause.end].text.strip(" ,.;")
-        return text if text.lower().startswith(("if", "unless", "for", "when", "in case")) else None
-
-    @staticmethod
-    def _meant(scene: Scene, n: int, cue: Mark, fresh: Mapping[int, RowState]) -> list[RowState]:
-        """The rows that an option cue speaks of.
-
-        "optional: a thumb of ginger" looks ahead; "icing sugar if you want" and
-        "if you want, bacon" take the clause before or after the if-clause.
-        """
-        clauses = scene.clauses
-        clause = clauses[n]
-        here = [r for s, r in fresh.items() if clause.start <= s < clause.end]
-        after = [r for s, r in fresh.items() if s >= cue.end]
-        if cue.value == "serving":
-            return here
-        if cue.value == "optional" and cue.start - clauses[0].start <= 1:
-            return after
-        if cue.value == "optional" and here:
-            return here
-        before = [
-            (s, r) for s, r in fresh.items() if n > 0 and clauses[n - 1].start <= s < cue.start
-        ]
-        joint = clause.doc[cue.start - 1].lower_ if cue.start else ""
-        if before and _of_a_kind(scene, max(s for s, _ in before), cue):
-            return []
-        if before and not (cue.value == "condition" and joint in ("and", "but", "so", "then")):
-            last = max(s for s, _ in before)
-            joined = [r for s, r in before if last - s <= JOINED]
-            return joined if cue.value == "optional" else joined[-1:]
-        if cue.value == "condition" and cue.start - clauses[0].start <= 2:
-            return after
-        return here
 
     def misheard(self, scene: Scene) -> None:
         """Emit the words that were put right, whatever the mood they were said in."""
