@@ -198,6 +198,8 @@ class Ingredients(Walker):
         if mark.label == FOOD and cue_before(clause, mark.start, ("becoming",), reach=3):
             return False  # "they turn into ham"
         if mark.label == FOOD:
+            if mark.start > clause.start and clause.doc[mark.start - 1].lower_ == "per":
+                return False  # "125 grams per loaf"
             before = clause.doc[max(clause.start, mark.start - 4) : mark.start]
             words = [t.lower_ for t in before]
             if any(w in _LIKENING for w in words) and "i" not in words:

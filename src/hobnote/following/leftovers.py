@@ -90,6 +90,10 @@ class LeftOvers(Walker):
         corrected = cue_before(clause, mark.start, ("correction",), reach=7) is not None
         corrected = corrected or (row is state.doubted and lone)
         corrected = corrected or (row.measured and self._was(clause, mark))
+        if corrected and value.noun is not None and row.amount.noun != value.noun:
+            # "actually three boxes": of what came in boxes
+            alike = [r for r in state.living() if r.amount.noun == value.noun]
+            row = alike[-1] if alike else row
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
         )
@@ -118,7 +122,7 @@ class LeftOvers(Walker):
         if amount is None:
             return
         checked = row.measured and not value.more and is_exact(amount)
-        farthest = MISTAKEN if corrected else FARTHEST
+        farthest = MISTAKEN if corrected or self._for_all(row, amount) else FARTHEST
         if checked and not compatible(row.name, row.amount, amount, farthest):
             last = state.last_measured
             fits = last is not None and dimension(last.amount) == dimension(amount)
@@ -189,6 +193,13 @@ class LeftOvers(Walker):
         amount = self.measuring.spoken(scene, final, row=row)
         if amount is not None:
             state.measure(row, amount, "set", heard)
+
+    def _for_all(self, row: RowState, amount: Amount) -> bool:
+        """ "Twenty grams on each bowl, so that's two hundred": as often as there are eaters."""
+        each, eaters = row.amount.best, self.state.portions
+        if not each or not eaters or row.amount.unit != amount.unit:
+            return False
+        return abs((amount.best or 0.0) - each * eaters) < 0.05 * each
 
     @staticmethod
     def _hence(scene: Scene, clause: Clause, mark: Mark, row: RowState) -> bool:

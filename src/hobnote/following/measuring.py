@@ -98,6 +98,8 @@ class Measuring(Walker):
                 return str(max(earlier, key=lambda m: m.end).value.unit)
         if row is not None and row.amount.unit is not None and row.amount.noun is None:
             counted = row.amount.unit == "piece"
+            if row.amount.unit in ("kg", "l") and value.best > MOST_COUNTED:
+                return "g" if row.amount.unit == "kg" else "ml"  # "half a kilo … call it 700"
             return "g" if counted and value.best > MOST_COUNTED else row.amount.unit
         if not name or value.article:
             return None

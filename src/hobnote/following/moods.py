@@ -113,6 +113,10 @@ def _own_mood(clause: Clause) -> Mood:
 def _third_person(clause: Clause) -> bool:
     """Somebody else does it: "he used veal bones", "she puts mustard in hers"."""
     doc = clause.doc
+    for i in range(clause.start, clause.end - 2):
+        if doc[i].lower_ == "my" and doc[i + 1].tag_ == "NN" and doc[i + 2].tag_ == "VBZ":
+            if doc[i + 2].lower_ in ("puts", "adds", "uses", "makes", "does", "swears", "throws"):
+                return True  # "my buddy puts a whole beer in his"
     return any(
         doc[i].lower_ in ("he", "she") and doc[i + 1].tag_ in ("VBD", "VBZ", "VBP", "RB", "MD")
         for i in range(clause.start, clause.end - 1)
@@ -155,6 +159,9 @@ def negated(clause: Clause) -> list[range]:
     for cue in clause.cues("negation"):
         if cue.start in corrections and cue.end - cue.start == 1 and doc[cue.start].lower_ == "no":
             continue
+        measured = any(m.end > cue.end for m in clause.of(AMOUNT))
+        if doc[cue.start].lower_ == "forgot" and measured:
+            continue  # "forgot garlic: 3 cloves"
         after = doc[cue.end].lower_ if cue.end < clause.end else ","
         last = doc[cue.end - 1].lower_
         if last in ("no", "not", "n't", "nt") and after in _NOT_NEGATING:

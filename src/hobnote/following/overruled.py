@@ -65,7 +65,8 @@ def _corrected(clauses: Sequence[Clause], amounts: Sequence[Mark]) -> dict[Mark,
         far = final.start - cue.end
         if CORRECTED_AT_ONCE < far <= FARTHEST and _alike(first.value, final.value):
             foods = [m for c in clauses for m in c.of(FOOD) if cue.end <= m.start < final.end + 3]
-            if not foods:
+            # "no wait, the beans are salted, so just one": a reason may name what is in already
+            if all(m.value.definite and final.start - m.end >= 3 for m in foods):
                 found[first] = final
     return found
 

@@ -200,6 +200,8 @@ class _Reader:
             return False
         if not boundary(w, j) or not w.get(j):
             return True
+        if w.get(n.start - 2) == "of" and (self._edge(n.end) or w.get(n.end) in (",", "and")):
+            return True  # "of onion one, of carrot one"
         opens = self._edge(n.start - 1) or w.get(n.start - 1) == ","
         alone = self._edge(n.end) or w.get(n.end) == ","
         return w.get(n.start - 1) in _SAID or (opens and alone)

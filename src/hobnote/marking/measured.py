@@ -13,6 +13,7 @@ from hobnote.marking.context import nounish, tag
 from hobnote.marking.lexing import DASHES
 from hobnote.marking.marks import AmountValue
 from hobnote.marking.numerals import Numeral
+from hobnote.marking.spelled import DIGITS, one
 from hobnote.marking.tables import (
     CountNoun,
     UnitWord,
@@ -31,6 +32,7 @@ _LONE_BEFORE: Final = bag(
 )
 _THESE: Final = bag("the those these them your my")
 _PLACES: Final = bag("in into to up the it them fill full about by other")
+_MOST_OUNCES: Final = 110
 _LEAST_HELD: Final = 50
 _PAN_KINDS: Final = bag("cake roasting baking mixing serving frying sauce stock")
 
@@ -90,11 +92,21 @@ class Measures(Units):
         if w.get(end) in DASHES or w.get(end) in count_nouns() or w.get(end) in size_words():
             holder = self._holder(ONE, value, end)
             if holder is not None:
-                return holder
+                return self._counted(n, unit, end) or holder
         if value.unit in ("kcal", "kJ"):
             return Measure(self._worth(end), value)
         end, value = self.tail(n, end, value, unit)
         return self.upper(n, end, value, unit)
+
+    def _counted(self, n: Numeral, unit: UnitWord, end: int) -> Measure | None:
+        """ "two twenty-eight ounce cans": two of 28, not one of 228."""
+        w = self.w
+        count = DIGITS.get(w.get(n.start), 0)
+        inner = one(w, n.start + 1) if count > 1 and unit.unit == "oz" else None
+        if inner is None or inner.end != n.end or n.best <= _MOST_OUNCES:
+            return None
+        content = AmountValue(inner.value, inner.value, inner.value, unit.unit)
+        return self._holder(replace(ONE, low=count, best=count, high=count), content, end)
 
     def sizes_vessel(self, n: Numeral, i: int) -> bool:
         """ "a two pound loaf tin", "a 3 litre pan": the size of a vessel, no amount."""

@@ -62,6 +62,10 @@ class _Reader:
             return None
         if n.best != int(n.best) and not n.is_range:
             return None
+        if w.get(n.start - 1) in ("+", "plus", "and") and w.get(n.start - 2) == "me":
+            if n.best <= 12 and w.get(n.end) in ("", ",", ".", "\n", ")", "tonight"):
+                more = replace(n, low=n.low + 1, best=n.best + 1, high=n.high + 1)
+                return n.start - 2, n.end, self._value(more, None)
         frame = self._frame(n.start)
         end, noun = self._noun(n.end)
         if noun is None and frame is not None and self._and_others(n.end):
@@ -293,7 +297,7 @@ def portions(doc: Doc) -> Doc:
     """Mark every statement of portions in ``doc`` with an :class:`AmountValue`."""
     w = lex(doc)
     frames, nouns = _frames().firsts(), phrase_list("portion_nouns").firsts()
-    nouns = nouns | phrase_list("one_eater").firsts() | word_list("baked_pieces") | {"hole", "-"}
+    nouns |= phrase_list("one_eater").firsts() | word_list("baked_pieces") | {"hole", "-", "me"}
     if frames.isdisjoint(w.text) and nouns.isdisjoint(w.text):
         return doc
     found = numerals(doc)

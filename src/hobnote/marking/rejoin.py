@@ -13,7 +13,7 @@ from typing import Final
 from spacy.language import Language
 from spacy.tokens import Doc
 
-from hobnote.marking.marks import AMOUNT, FOOD, AmountValue, Mark, marks
+from hobnote.marking.marks import AMOUNT, FOOD, RELATIVE, AmountValue, Mark, marks
 
 _INSTEAD: Final = frozenset({"instead", "insted"})
 _INSTEAD_OF: Final = frozenset(
@@ -41,7 +41,7 @@ _OF: Final = frozenset({"of", "worth"})
 def rejoin(doc: Doc) -> Doc:
     """Take back ``is_sent_start`` between a food and its amount inside unpunctuated lists."""
     chain: list[Mark] = []
-    for mark in marks(doc, FOOD, AMOUNT):
+    for mark in marks(doc, FOOD, AMOUNT, RELATIVE):
         if mark.label == AMOUNT and _bare_article(mark):
             continue
         if chain and (mark.start < chain[-1].end or not _near(doc, chain[-1], mark)):
@@ -108,8 +108,8 @@ def _join(doc: Doc, chain: list[Mark]) -> None:
     if len(chain) == 2 and food_first and not doc[second.start].is_sent_start:
         return
     for a, b in itertools.pairwise(chain):
-        wanted = (FOOD, AMOUNT) if food_first else (AMOUNT, FOOD)
-        if (a.label, b.label) != wanted:
+        first, second = (b, a) if food_first else (a, b)
+        if first.label == FOOD or second.label != FOOD:
             continue
         for i in range(a.end, b.start + 1):
             if doc[i].is_sent_start:
@@ -123,9 +123,9 @@ def _food_first(doc: Doc, chain: list[Mark]) -> bool:
     first, second = chain[0], chain[1]
     if first.label != FOOD:
         return False
-    if second.label == AMOUNT:
+    if second.label != FOOD:
         return not _of(doc, second)
-    return chain[-1].label == AMOUNT and not any(_of(doc, m) for m in chain if m.label == AMOUNT)
+    return chain[-1].label != FOOD and not any(_of(doc, m) for m in chain if m.label != FOOD)
 
 
 def _of(doc: Doc, mark: Mark) -> bool:
