@@ -160,6 +160,7 @@ def negated(clause: Clause) -> list[range]:
         if cue.start in corrections and cue.end - cue.start == 1 and doc[cue.start].lower_ == "no":
             continue
         measured = any(m.end > cue.end for m in clause.of(AMOUNT))
+        measured = measured or doc[clause.end - 1].text == ":"
         if doc[cue.start].lower_ == "forgot" and measured:
             continue  # "forgot garlic: 3 cloves"
         after = doc[cue.end].lower_ if cue.end < clause.end else ","
