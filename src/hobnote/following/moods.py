@@ -110,13 +110,16 @@ def _own_mood(clause: Clause) -> Mood:
     return "recipe"
 
 
+_THEY_DO: Final = frozenset({"puts", "adds", "uses", "makes", "does", "swears", "throws"})
+
+
 def _third_person(clause: Clause) -> bool:
     """Somebody else does it: "he used veal bones", "she puts mustard in hers"."""
     doc = clause.doc
     for i in range(clause.start, clause.end - 2):
-        if doc[i].lower_ == "my" and doc[i + 1].tag_ == "NN" and doc[i + 2].tag_ == "VBZ":
-            if doc[i + 2].lower_ in ("puts", "adds", "uses", "makes", "does", "swears", "throws"):
-                return True  # "my buddy puts a whole beer in his"
+        mine = doc[i].lower_ == "my" and doc[i + 1].tag_ == "NN"
+        if mine and doc[i + 2].lower_ in _THEY_DO:
+            return True  # "my buddy puts a whole beer in his"
     return any(
         doc[i].lower_ in ("he", "she") and doc[i + 1].tag_ in ("VBD", "VBZ", "VBP", "RB", "MD")
         for i in range(clause.start, clause.end - 1)

@@ -299,6 +299,10 @@ class _Reader:
         vague = vague_at(w, j, counted=False, article=True)
         if vague is not None:
             end, found, other = vague
+            top = {"two": 2.0, "three": 3.0}.get(w.get(end + 1)) if w.get(end) == "or" else None
+            if top is not None:  # "a pinch or two"
+                value = AmountValue(1, (1 + top) / 2, top, vague=found.key, size=other)
+                return _Found(i, end + 2, value)
             extra = more or found.more or w.get(end) in MORE_AFTER
             if w.get(end) in MORE_AFTER:
                 end += 1

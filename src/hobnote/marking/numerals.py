@@ -24,7 +24,8 @@ FEW: Final = {
     "few": (2.0, 3.0, 5.0), "several": (3.0, 4.0, 7.0), "couple": (2.0, 2.0, 2.0),
 }  # fmt: skip
 FEW_OF: Final = bag(
-    "more minutes extra drops drop leaves sprigs slices pinches spoons cloves handfuls bits"
+    "more minutes extra drops drop leaves sprigs slices pinches spoons cloves handfuls bits "
+    "squirts sprays splashes shakes glugs dashes drizzles knobs dollops turns twists"
 )
 ISH: Final = bag("ish odd")
 STARTERS: Final = (

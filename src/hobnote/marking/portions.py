@@ -62,10 +62,10 @@ class _Reader:
             return None
         if n.best != int(n.best) and not n.is_range:
             return None
-        if w.get(n.start - 1) in ("+", "plus", "and") and w.get(n.start - 2) == "me":
-            if n.best <= 12 and w.get(n.end) in ("", ",", ".", "\n", ")", "tonight"):
-                more = replace(n, low=n.low + 1, best=n.best + 1, high=n.high + 1)
-                return n.start - 2, n.end, self._value(more, None)
+        and_me = w.get(n.start - 1) in ("+", "plus", "and") and w.get(n.start - 2) == "me"
+        if and_me and n.best <= 12 and w.get(n.end) in ("", ",", ".", "\n", ")", "tonight"):
+            more = replace(n, low=n.low + 1, best=n.best + 1, high=n.high + 1)
+            return n.start - 2, n.end, self._value(more, None)  # "me + 3"
         frame = self._frame(n.start)
         end, noun = self._noun(n.end)
         if noun is None and frame is not None and self._and_others(n.end):
