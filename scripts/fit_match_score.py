@@ -1,6 +1,6 @@
 """Fit how sure a match is: writes the pantry's ``changers.csv`` and ``sureness.csv``.
 
-    python scripts/fit_match_score.py [--rows 600]
+    python scripts/fit_match_score.py [--rows 1500]
 
 Two kinds of names are matched. *Unknown*: every name of a food is taken away and matched
 against all the others, so that what comes back is right only if the row has about the energy
@@ -25,8 +25,9 @@ from hobnote.pantry import sureness
 from hobnote.pantry.foods import food_table
 from hobnote.pantry.matching import ASK_BELOW, Matcher, _is_noise
 from hobnote.pantry.names import NameRow, Names
+from hobnote.pantry.states import pick
 from hobnote.pantry.sureness import AFTER, BEFORE, Signs, sure
-from hobnote.pantry.words import tokens
+from hobnote.pantry.words import states_in, tokens
 
 DATA = Path(__file__).parents[1] / "src/hobnote/pantry/data"
 UNKNOWN_SHARE = 1 / 4
@@ -78,7 +79,8 @@ def changer_counts(rows: list[NameRow], known: dict[tuple[str, ...], NameRow]) -
                 if other is None:
                     continue
                 cell = counts.setdefault((word[0], side), [0.0, 0.0])
-                cell[0 if other is row or near(other.first, row.first) else 1] += 1
+                stated = pick(other, states_in(word))[0]  # "cooked" picks a row of its own
+                cell[0 if other is row or near(stated, row.first) else 1] += 1
     return {key: (same, other) for key, (same, other) in counts.items()}
 
 
@@ -175,7 +177,7 @@ def weighed(samples: list[Sample]) -> np.ndarray:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
-    parser.add_argument("--rows", type=int, default=600, help="foods taken away (600)")
+    parser.add_argument("--rows", type=int, default=1500, help="foods taken away (1500: all)")
     count = parser.parse_args().rows
     dice = random.Random(11)
     rows = list(names_room.all_rows())

@@ -309,7 +309,7 @@ class Matcher:
 
     def _slipped(self, way: str, said: str, meant: str) -> Signs:
         """The signs of a name that is spelt nearly like a known one."""
-        words = [word for word in tokens(said) if not _is_noise(word)]
+        words = without_noise(tokens(said)) or tokens(said)
         return Signs(
             way,
             slips=DamerauLevenshtein.distance(said, meant),
