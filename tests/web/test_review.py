@@ -374,6 +374,12 @@ def test_everything_works_without_a_script(open_page, messy):
     assert "rather nice" in page.inner_text("#trouble")
     page.click("#undo")
     page.wait_for_selector("#review[data-version='4']")
+    names = _names(page)
+    first = page.locator(".goes-in .row").first
+    first.locator("summary").click()
+    first.locator("button[data-way=later]").click()
+    page.wait_for_selector("#review[data-version='5']")
+    assert _names(page) == [names[1], names[0], *names[2:]]
 
 
 def test_a_caption_file_is_dropped(open_page):

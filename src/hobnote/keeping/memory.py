@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from hobnote.keeping.errors import StaleRecipe
 from hobnote.keeping.turns import Draft, Turn
 from hobnote.pantry import open_pantry
-from hobnote.pantry.pantry import Pantry
+
+if TYPE_CHECKING:
+    from hobnote.pantry.pantry import Pantry
 
 
 class Keeper(Protocol):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Engine, insert, select, update
 from sqlalchemy.exc import IntegrityError
@@ -20,7 +20,9 @@ from hobnote.keeping.migrate import migrate
 from hobnote.keeping.own_pantry import OwnPantries
 from hobnote.keeping.schema import creations, recipes, turns
 from hobnote.keeping.turns import Draft, Turn
-from hobnote.pantry.pantry import Pantry
+
+if TYPE_CHECKING:
+    from hobnote.pantry.pantry import Pantry
 
 
 @dataclass(frozen=True, slots=True)
