@@ -54,3 +54,10 @@ def test_a_claim_is_judged_by_its_rules():
 def test_every_claim_that_can_be_judged_can_be_said():
     judged = {w.replace("-", " ") for c in tree("claims")["claim"] for w in c["words"]}
     assert judged == {row["phrase"] for row in rows("worded_claims.csv")}
+
+
+def test_chops_named_before_their_animal_are_one_food():
+    record = hobnote.read("Chops tonight, serves four. Fry four lamb chops, 130 g each.")
+    rows_ = record.components[0].ingredients
+    assert [(r.name, r.grams.best) for r in rows_] == [("lamb chop", 520)]
+    assert rows_[0].food.description.startswith("Lamb")

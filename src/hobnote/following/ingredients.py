@@ -46,6 +46,7 @@ from hobnote.marking.marks import (
     RelativeValue,
 )
 from hobnote.marking.tables import short_names
+from hobnote.pantry.words import singular
 from hobnote.record import Heard
 
 _LIKENING: Final = frozenset(
@@ -329,7 +330,8 @@ class Ingredients(Walker):
 
     def _again(self, row: RowState, food: FoodValue, heard: tuple[Heard, ...]) -> None:
         """A known row named again; a fuller name replaces a shorter one."""
-        fuller = len(food.name.split()) > len(row.name.split()) and row.name in food.name
+        longer = len(food.name.split()) > len(row.name.split())
+        fuller = longer and (row.name in food.name or singular(row.name) in food.name.split())
         if fuller or food.state or food.preparation:
             self.state.emit(
                 ev.Described(
