@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 
 from hobnote.job import events_of
 from hobnote.keeping import Draft
-from hobnote.keeping.backup import back_up
+from hobnote.keeping.backup import back_up, restore
 from hobnote.keeping.errors import KeepingError, StoreDamaged
 from hobnote.keeping.foods import OwnFoods
 from hobnote.keeping.store import Store
@@ -104,6 +104,23 @@ def test_damage_is_noticed_copied_and_said(damage, file: Path) -> None:
     assert copy.read_bytes() == content and copy.name in said
     if logged:
         assert Path(f"{copy}-wal").read_bytes() == logged
+
+
+@pytest.mark.parametrize("gone", [False, True])
+def test_a_log_without_its_database_is_not_thrown_away(gone: bool, file: Path) -> None:
+    copy = back_up(file.parent / "good.sqlite3", str(file)).file
+    nothing_but_the_log(file)
+    if gone:
+        file.unlink()
+    log = Path(f"{file}-wal").read_bytes()
+    with pytest.raises(KeepingError, match=r"are damaged|no recipes in"):
+        back_up(file.parent / "again.sqlite3", str(file))
+    with pytest.raises(KeepingError, match="--replace"):
+        restore(copy, str(file))
+    assert Path(f"{file}-wal").read_bytes() == log
+    before = restore(copy, str(file), replace=True).before
+    assert before is not None and Path(f"{before}-wal").read_bytes() == log
+    use(file)
 
 
 def test_what_is_not_damaged_can_still_be_used(file: Path) -> None:

@@ -19,7 +19,7 @@ from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError
 
 from hobnote.keeping.checking import Contents, NotWhole, check_contents, check_pages, open_file
-from hobnote.keeping.engine import address_of, default_url, make_folder, sync
+from hobnote.keeping.engine import address_of, default_url, look_at, make_folder, sync
 from hobnote.keeping.errors import KeepingError, StoreDamaged, StoreNewer
 from hobnote.keeping.faults import damaged, fault, file_of, name_of
 
@@ -54,6 +54,7 @@ def back_up(
     store = _store_file(url)
     if not store.exists():
         raise KeepingError(f"there are no recipes in {store} yet, so there is nothing to back up.")
+    look_at(_url(store))
     target = _target(store, target)
     if target.exists() and target.samefile(store):
         raise KeepingError(f"{target} is the recipes' own file; give the backup another name.")
@@ -261,33 +262,42 @@ def _link(old: Path, new: Path) -> None:
 def _exchange(part: Path, store: Path, replace: bool) -> Path | None:
     """Put ``part`` in the place of ``store``, which gets a name beside, if it held anything."""
     left = [Path(f"{store}{suffix}") for suffix in _LEFT_BESIDE]
-    nothing = not store.exists() or not store.stat().st_size
-    if nothing and not any(log.exists() and log.stat().st_size for log in left):
+    if not store.exists() or not store.stat().st_size:
+        # SQLite would throw away a log whose database is gone: it must not open this one.
+        logged = any(log.exists() and log.stat().st_size for log in left)
+        before = _keep_beside(store, left, replace) if logged else None
         _swap(part, store)
-        return None
+        return before
     with _alone(store) as rows:
         if rows is not None:  # all is in the file now; what is left of a log is void
             _forget(left)
         if rows == 0:
             _swap(part, store)
             return None
-        if not replace:
-            raise KeepingError(
-                f"there are recipes in {store} already and they were left alone; with --replace "
-                "they are kept beside and the backup takes their place."
-            )
-        before = _beside(store, "before-restore")
-        try:
-            _link(store, before)
-            for log in left:
-                if log.exists():
-                    log.rename(f"{before}{log.name.removeprefix(store.name)}")
-        except OSError as problem:
-            raise KeepingError(
-                f"the recipes in {store} cannot be kept beside it ({problem.strerror}), so "
-                "nothing was changed."
-            ) from None
+        before = _keep_beside(store, left, replace)
         _swap(part, store)
+    return before
+
+
+def _keep_beside(store: Path, logs: list[Path], replace: bool) -> Path:
+    """Another name for what is there; refused unless told to."""
+    if not replace:
+        raise KeepingError(
+            f"there are recipes in {store} already and they were left alone; with --replace "
+            "they are kept beside and the backup takes their place."
+        )
+    before = _beside(store, "before-restore")
+    try:
+        if store.exists():
+            _link(store, before)
+        for log in logs:
+            if log.exists():
+                log.rename(f"{before}{log.name.removeprefix(store.name)}")
+    except OSError as problem:
+        raise KeepingError(
+            f"the recipes in {store} cannot be kept beside it ({problem.strerror}), so "
+            "nothing was changed."
+        ) from None
     return before
 
 

@@ -44,7 +44,7 @@ def open_engine(url: str | None = None) -> Engine:
         parsed = address_of(address)
         if parsed.get_backend_name() == "sqlite":
             _make_folder(parsed)
-            _look_at(parsed)
+            look_at(parsed)
         engine = create_engine(parsed)
     except (ArgumentError, NoSuchModuleError):
         raise KeepingError(
@@ -102,7 +102,7 @@ def sync(path: Path) -> None:
         os.close(handle)
 
 
-def _look_at(url: URL) -> None:
+def look_at(url: URL) -> None:
     """Stop before SQLite would throw away a log whose database was cut to nothing."""
     file = file_of(url)
     try:
