@@ -22,6 +22,14 @@ EARLY: Final = 3
 _BEFORE_DISH: Final = frozenset({"NN", "NNP", "JJ", "NNS"})
 _SECOND: Final = frozenset({"other", "second", "next", "quick", "last", "new"})
 _SKIP: Final = frozenset({"a", "the", "my", "our", "some", "your", "an", "famous", "usual", "is"})
+_LEAD: Final = frozenset(
+    {"so", "right", "ok", "okay", "alright", "hey", "hi", "hello", "well", "um", "uh", "er", "now",
+     "quick", "one", "and", "yes", "yeah", "then", "everyone", "all", ",", "-", "–", "—", ":", "#",
+     "guys", "folks", "morning", "evening", "afternoon", "good"}
+)  # fmt: skip
+"""What may stand before the dish's name in the first words of a note."""
+SHORT: Final = 6
+"""Most words of a first line that is a title although it opens with a verb."""
 
 
 class Parts(Walker):
@@ -147,12 +155,26 @@ class Parts(Walker):
             return not clause.of(AMOUNT) and not clause.of(ACTION)
         closed = doc[clause.end - 1].is_punct or clause.end == len(doc)
         first = self.state.utterance == 1 and clause.first and closed
-        if first and not clause.of(AMOUNT, ACTION) and clause.end - clause.start <= 12:
-            span = self._name(clause, clause.start)
-            if span is not None and span[0] == clause.start:
+        start = clause.start
+        while start < clause.end and doc[start].lower_ in _LEAD:
+            start += 1
+        while start < clause.end and doc[start].lower_ in _SKIP:
+            start += 1
+        acting = clause.of(ACTION) and not self._headline(clause, start)
+        if first and not clause.of(AMOUNT) and not acting and clause.end - clause.start <= 14:
+            span = self._name(clause, start)
+            if span is not None and span[0] == start:
                 self._emit(scene, doc, *span)
                 return True
         return False
+
+    @staticmethod
+    def _headline(clause: Clause, start: int) -> bool:
+        """ "Roast veg couscous.": a short line whose only verb opens the dish's name."""
+        doc, actions = clause.doc, clause.of(ACTION)
+        plain = all(doc[i].tag_ not in ("DT", "PRP", "PRP$") for i in range(start, clause.end))
+        alone = len(actions) == 1 and actions[0].start == start
+        return alone and plain and clause.end - start <= SHORT
 
     def _mentioned(self, scene: Scene, clause: Clause) -> None:
         """ "I'd write down the regatta porridge": a dish named early, until a title is said."""
