@@ -72,7 +72,7 @@ def asked_amount(context: Context, text: str) -> Outcome | None:
         return None
     if not found:
         return _related(context, text, row)
-    if _does(context, text):
+    if _does(context, text) or words("errands") & set(text.casefold().split()):
         return None
     if any(m.value.noun == "piece" for _, m in found) and not context.foods(text):
         return None  # "ten pieces" may be what the dish is cut into

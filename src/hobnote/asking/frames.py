@@ -48,7 +48,8 @@ def frames(message: str) -> Iterator[Frame]:
         for template in _templates():
             found = template.pattern.fullmatch(plain)
             if found is not None:
-                slots = {name: _typed(found, name, typed) for name in found.groupdict()}
+                held = (name for name, said in found.groupdict().items() if said)
+                slots = {name: _typed(found, name, typed) for name in held}
                 yield Frame(template.kind, template.value, slots)
 
 

@@ -9,13 +9,14 @@ from hobnote.asking import answers, edits, heat, lookups, reasons
 from hobnote.asking.context import Ambiguous, Context
 from hobnote.asking.figures import assigned, stray
 from hobnote.asking.frames import Frame, cores, frames
-from hobnote.asking.onward import dictated
+from hobnote.asking.onward import DOING, dictated
 from hobnote.asking.outcomes import Outcome, look, unclear
 from hobnote.asking.refining import refined
+from hobnote.asking.refusals import words
 from hobnote.asking.settling import AMOUNTS, FOODS
 from hobnote.asking.several import several
 from hobnote.asking.views import asked_lines
-from hobnote.marking.marks import HEAT, PORTIONS, TEMPERATURE, TIME
+from hobnote.marking.marks import ACTION, HEAT, PORTIONS, TEMPERATURE, TIME
 
 _JOINT = re.compile(r"[,;.!]\s+|\s+[-–—]\s+|\s+(?:because|since|as|cause)\s+")
 
@@ -72,8 +73,8 @@ def _framed(context: Context, found: Iterable[Frame], *, asking: bool = False) -
     for frame in found:
         if asking and frame.kind in EDITS:
             continue
-        rest = frame.slots.get("rest")
-        if rest is not None and _tells(context, rest):
+        remarks = [frame.slots[name] for name in REMARKS & frame.slots.keys()]
+        if any(_tells(context, r) or (frame.kind != "none" and _does(context, r)) for r in remarks):
             continue
         handler = HANDLERS.get(frame.kind)
         outcome = handler(frame, context) if handler is not None else None
@@ -84,9 +85,15 @@ def _framed(context: Context, found: Iterable[Frame], *, asking: bool = False) -
 
 def _tells(context: Context, text: str) -> bool:
     """Whether ``text`` holds a figure or a food: more than a remark."""
-    return bool(context.foods(text)) or context.holds_amount(text) or bool(
-        context.marks(text, TIME, TEMPERATURE, HEAT, PORTIONS)
-    )
+    if context.foods(text) or context.holds_amount(text):
+        return True
+    return bool(context.marks(text, TIME, TEMPERATURE, HEAT, PORTIONS))
+
+
+def _does(context: Context, text: str) -> bool:
+    """Whether ``text`` has something done in the kitchen, or asks something else."""
+    done = any(m.value.kind in DOING for _, _, m in context.marks(text, ACTION))
+    return done or bool(words("asks after") & set(text.casefold().split()[:1]))
 
 
 def _one(context: Context) -> Outcome | None:
@@ -190,6 +197,9 @@ TELLING = EDITS | {"none", "skip", "unknown", "pick", "yes", "called", "step dro
 
 SHORT = frozenset({"none", "skip", "unknown", "pick", "yes", "no", "drop", "swap", "undo", "redo"})
 """Frames that may stand before a remark."""
+
+REMARKS = frozenset({"rest", "lead"})
+"""Slots that may hold a remark, and nothing of the recipe."""
 
 HANDLERS: dict[str, Handler] = {
     "undo": _undo,

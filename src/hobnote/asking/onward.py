@@ -21,7 +21,7 @@ _SLIGHT = (ev.SetAside, ev.Mentioned, ev.Opened)
 """Events that alone do not make a message part of the recipe."""
 
 _ALSO = re.compile(r"(?<=\w) also ", re.IGNORECASE)
-_DOING = frozenset({"add", "cook", "prep", "hold", "heat", "serve"})
+DOING = frozenset({"add", "cook", "prep", "hold", "heat", "serve"})
 
 
 def _idle(event: ev.Event) -> bool:
@@ -35,7 +35,7 @@ def _idle(event: ev.Event) -> bool:
     kind = verbs().get(event.verb, {}).get("kind", "weak")
     if event.verb in words("least steps") and event.ingredients:
         return False
-    return kind not in _DOING and all(detail is None for detail in details)
+    return kind not in DOING and all(detail is None for detail in details)
 
 
 def _blurs(event: ev.Event, context: Context) -> bool:
@@ -62,6 +62,8 @@ def _another(event: ev.Event, context: Context) -> bool:
 
 def _unsaid(event: ev.Event, context: Context) -> bool:
     """Whether the follower supposes what was not said: a verb, or what something stands for."""
+    if isinstance(event, ev.StepChanged) and event.minutes is not None:
+        return not context.continues and not _holds(event.key, context)
     if isinstance(event, ev.Stepped) and event.minutes is not None:
         said = {m.value.verb for _, _, m in context.marks(None, ACTION)}
         said |= {verb_forms().get(t.lower_, t.lower_) for doc, _ in context.docs() for t in doc}
@@ -72,6 +74,14 @@ def _unsaid(event: ev.Event, context: Context) -> bool:
         named = {context.known.rows[key].name for key in _named(context)}
         return event.swap_for not in named and event.swap_for not in context.text.casefold()
     return False
+
+
+def _holds(key: str, context: Context) -> bool:
+    """Whether the step has one of the foods that the message names, or the message names none."""
+    step, named = context.known.steps.get(key), _named(context)
+    if step is None:
+        return True
+    return bool(named & set(step.ingredients)) or not context.marks(None, FOOD)
 
 
 def _named(context: Context) -> set[str]:
@@ -93,7 +103,7 @@ def _fuller(event: ev.Event, context: Context) -> bool:
     row = context.row(event.key)
     if row is None or not row.measured or not row.name or not event.name.endswith(row.name):
         return False
-    doing = any(m.value.kind in _DOING for _, _, m in context.marks(None, ACTION))
+    doing = any(m.value.kind in DOING for _, _, m in context.marks(None, ACTION))
     return doing and event.name != row.name and f"the {event.name}" not in context.text.casefold()
 
 

@@ -131,6 +131,7 @@ def _rows(context: Context) -> set[str] | None:
     for doc, _, mark in context.marks(None, FOOD):
         names = {r.key for r in context.known.rows.values() if r.name == mark.value.name}
         names = names or {r.key for r in context.rows_of(doc, mark)}
+        names = names or {r.key for r in context.headed(mark.value.name)}
         if not names and mark.value.known:
             return None
         rows |= names
