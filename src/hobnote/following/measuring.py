@@ -27,6 +27,7 @@ def liquids() -> frozenset[str]:
     return frozenset(row["word"] for row in rows("liquids.csv"))
 
 
+_GLASSES: Final = frozenset({"glass", "mug", "pot", "scoop", "tin", "can", "pack", "handful"})
 _TINS: Final = frozenset({"tin", "can"})
 
 
@@ -61,12 +62,26 @@ class Measuring(Walker):
         unit = self._elided_unit(scene, mark, food, row, of)
         if unit is not None:
             value = replace(value, unit=unit)
+        elif of and value.vague is None and value.best <= MOST_COUNTED:
+            value = self._same_glass(scene, mark)
         amount = amount_of(value, said, weighing=state.weighing, of=of)
         if amount is not None and amount.basis == "weighed":
             state.weighing = True
         if amount is not None and amount.unit in ("ml", "l"):
             state.volume_unit = "ml"
         return amount
+
+    @staticmethod
+    def _same_glass(scene: Scene, mark: Mark) -> AmountValue:
+        """ "Two glasses of milk, three of flour": the container goes on, too."""
+        value: AmountValue = mark.value
+        if value.unit is not None:
+            return value
+        earlier = [m for c in scene.clauses for m in c.of(AMOUNT) if m.end <= mark.start]
+        last = earlier[-1].value if earlier else None
+        if last is None or last.unit != "piece" or last.noun not in _GLASSES:
+            return value
+        return replace(value, unit="piece", noun=last.noun)
 
     def _elided_unit(
         self, scene: Scene, mark: Mark, food: FoodValue | None, row: RowState | None, of: bool

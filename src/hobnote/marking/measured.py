@@ -72,6 +72,8 @@ class Measures(Units):
         if w.get(i) in ("x", "×", "times", "lots"):
             j = i + 1 + (w.get(i + 1) == "of")
             return self.content(n, j) if j in self.at else None
+        if n.of_a and n.best < 1 and i in self.at:
+            return self.content(n, i)  # "half a 400 gram tin"
         if i in self.at and not n.is_range and n.best == int(n.best) and n.best <= 24:
             return self.content(n, i)
         of_them = self._of_the(n, i)
