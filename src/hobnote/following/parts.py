@@ -21,6 +21,10 @@ EARLY: Final = 3
 """Utterances within which a dish that is only mentioned may give the title."""
 _BEFORE_DISH: Final = frozenset({"NN", "NNP", "JJ", "NNS"})
 _SECOND: Final = frozenset({"other", "second", "next", "quick", "last", "new"})
+_ON_TOP: Final = frozenset({"drizzle", "icing", "glaze", "topping", "crumble", "crumb"})
+_HOLDING: Final = frozenset({"in", "into", "of", "with", "over", "from", "inside", "under", "is"})
+_WHILE: Final = frozenset({"while", "whilst"})  # "while that's going, the sauce" opens it
+_WITHIN: Final = frozenset({"because", "while", "whilst", "if", "when", "once", "until", "till"})
 _SKIP: Final = frozenset({"a", "the", "my", "our", "some", "your", "an", "famous", "usual", "is"})
 _LEAD: Final = frozenset(
     {"so", "right", "ok", "okay", "alright", "hey", "hi", "hello", "well", "um", "uh", "er", "now",
@@ -38,6 +42,7 @@ class Parts(Walker):
     def __init__(self, state: State) -> None:
         super().__init__(state)
         self.titled = self.guessed = False
+        self.title: frozenset[str] = frozenset()
 
     def take(self, scene: Scene) -> None:
         """Emit the part and title events of one utterance; a title clause gets its own mood."""
@@ -66,6 +71,8 @@ class Parts(Walker):
             ]
             if not opens or mark.value == state.component or self._served(clause, mark):
                 continue
+            if self._is_whole(scene, clause, mark) or self._made(clause, mark):
+                continue
             state.component = str(mark.value)
             optional = bool(clause.cues("optional"))
             span = clause.doc[opens[0].start : mark.end]
@@ -74,6 +81,30 @@ class Parts(Walker):
             return
         if state.component != "main" and self._returns(clause):
             state.component = "main"
+
+    def _is_whole(self, scene: Scene, clause: Clause, mark: Mark) -> bool:
+        """ "Dip. Beetroot and white bean.": what is made as a whole is no part of itself."""
+        alone = mark.end >= clause.end - 1 and not clause.of(AMOUNT)
+        first = self.state.utterance <= 1 and mark.start - clause.start <= 1 and alone
+        head = str(mark.value).split()[-1]
+        return first or (head in self.title and head not in _ON_TOP)
+
+    def _made(self, clause: Clause, mark: Mark) -> bool:
+        """ "lettuce, a bit of cabbage, and the sauce": a part that has its foods is only used."""
+        doc = clause.doc
+        opening = doc[clause.start].lower_
+        if opening in _WITHIN and (opening not in _WHILE or mark.start - clause.start <= 2):
+            return True
+        after = doc[mark.end].lower_ if mark.end < len(doc) else "."
+        before = [t.lower_ for t in doc[max(clause.start, mark.start - 2) : mark.start]]
+        if before[-1:] == ["the"] and before[0] in _HOLDING:
+            return True  # "no oil in the dough"
+        if after in (":", "is", "'s") or mark.start == clause.start:
+            return False
+        head = str(mark.value).split()[-1]
+        parts = {r.component for r in self.state.living()} - {"main"}
+        others = head == mark.value and any(p.split()[-1] == head != p for p in parts)
+        return others or (mark.value in parts and any(m.end <= mark.start for m in clause.of(FOOD)))
 
     def _alternative(self, scene: Scene, clause: Clause) -> bool:
         """ "Or the sesame one", "or, second, the yoghurt dressing": a choice beside the part."""
@@ -213,5 +244,6 @@ class Parts(Walker):
     def _emit(self, scene: Scene, doc: Doc, start: int, end: int, sure: bool = True) -> None:
         self.titled, self.guessed = sure, True
         span = doc[start:end]
+        self.title = frozenset(t.lower_ for t in span[-1:])
         heard = self.state.heard(scene.base, span.start_char, span.end_char)
         self.state.emit(ev.Titled(title=span.text.lower(), heard=heard))
