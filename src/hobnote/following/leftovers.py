@@ -97,18 +97,10 @@ class LeftOvers(Walker):
         total = cue_before(clause, mark.start, ("total",), reach=5) is not None or any(
             0 <= c.start - mark.end <= 2 for c in clause.cues("total")
         )
-        count = row.amount.best or 0.0
-        many = value.unit is None and row.amount.basis == "counted" and count >= 1
-        if many and self._hence(scene, clause, mark, row) and value.best % count == 0:
-            inside = [m for c in scene.clauses for m in c.of(AMOUNT) if m.end <= mark.start]
-            if any(m.value.best * count == value.best for m in inside):
-                # "2 boxes, 20 in a box, so 40"
-                whole = self.measuring.spoken(
-                    scene, replace(mark, value=replace(value, unit="piece")), row=row
-                )
-                if whole is not None:
-                    state.measure(row, whole, "set", heard)
-                    return
+        whole = self._pieces(scene, clause, mark, row)
+        if whole is not None:
+            state.measure(row, whole, "set", heard)
+            return
         if self._spoon_kind(row, value):
             spoons = times(unit_of(value), row.amount.best or 1.0)
             state.measure(row, spoons, "set", heard)
@@ -223,6 +215,18 @@ class LeftOvers(Walker):
         while i > clause.start and doc[i].lower_ in _HEDGES:
             i -= 1
         return i >= 0 and doc[i].lower_ in ("so", "=", "makes", "making")
+
+    def _pieces(self, scene: Scene, clause: Clause, mark: Mark, row: RowState) -> Amount | None:
+        """ "2 boxes, 20 in a box, so 40": how many pieces the counted packs hold in all."""
+        value, count = mark.value, row.amount.best or 0.0
+        many = value.unit is None and row.amount.basis == "counted" and count >= 1
+        if not many or not self._hence(scene, clause, mark, row):
+            return None
+        said = [m for c in scene.clauses for m in c.of(AMOUNT) if m.end <= mark.start]
+        if not any(m.value.best * count == value.best for m in said):
+            return None
+        pieces = replace(mark, value=replace(value, unit="piece"))
+        return self.measuring.spoken(scene, pieces, row=row)
 
     @staticmethod
     def _spoon_kind(row: RowState, value: AmountValue) -> bool:
