@@ -3,7 +3,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hobnote.marking.passages import LONGEST_UTTERANCE, LONGEST_WORD, MOST, passages
+from hobnote.marking.passages import CROWDED, LONGEST_UTTERANCE, LONGEST_WORD, MOST, passages
 
 SPEECH = (
     "right so for the crew supper get the big pot on a medium heat and add two tablespoons of oil "
@@ -60,4 +60,4 @@ def test_text_without_blanks_is_cut_too() -> None:
     text = "then the oats\noptional" + ":l" * 8000
     found = passages(text)
     assert "".join(p.text for p in found) == text
-    assert max(len(p.text) for p in found) <= LONGEST_UTTERANCE * LONGEST_WORD
+    assert max(len(p.text) for p in found) <= LONGEST_UTTERANCE // CROWDED * LONGEST_WORD + 30

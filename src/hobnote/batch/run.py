@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from hobnote.batch.errors import BatchError
-from hobnote.batch.journal import Journal
+from hobnote.batch.journal import Journal, key
 from hobnote.batch.notes import Done, Note, Refused
 from hobnote.batch.pool import Pool, cores
 from hobnote.batch.sinks import Sink
@@ -99,19 +99,20 @@ def _open(
     notes: Iterator[Note | Refused], sink: Sink, journal: Journal, tally: Tally
 ) -> Iterator[Note | Refused]:
     """The notes that are still to be read; earlier refusals come again with their reasons."""
-    reasons = {(x["note"], x["digest"]): x["reason"] for x in journal.lines if "reason" in x}
+    reasons = {key(x["note"], x["digest"]): x["reason"] for x in journal.lines if "reason" in x}
     done = journal.done()
+    journal.lines.clear()  # there may be millions, and what they say is known now
     for note in notes:
         if isinstance(note, Refused):
             yield note
             continue
-        key = (note.name, note.digest)
-        if key in reasons:
-            tally.refused.append(Refused(note.name, reasons[key], note.digest))
-        elif key in done or sink.has(note):
+        mark = key(note.name, note.digest)
+        if mark in reasons:
+            tally.refused.append(Refused(note.name, reasons[mark], note.digest))
+        elif mark in done or sink.has(note):
             tally.before += 1
         else:
-            done.add(key)
+            done.add(mark)
             yield note
 
 

@@ -41,7 +41,7 @@ class StoreSink:
         """Learn what is kept already."""
         with reading(self._store.engine) as connection:
             first = select(turns.c.text).where(turns.c.version == 1)
-            for row in connection.execute(first):
+            for row in connection.execute(first, execution_options={"yield_per": 1000}):
                 self._known.add(_digest(row.text))
 
     def has(self, note: Note) -> bool:

@@ -22,7 +22,9 @@ MOST: Final = 120
 LONGEST_UTTERANCE: Final = 160
 """Words of one utterance beyond which it is cut in spite of itself."""
 LONGEST_WORD: Final = 24
-"""Characters without a blank that count as one word, so that any text is cut."""
+"""Characters without a blank after which a word is taken in pieces, so that any text is cut."""
+CROWDED: Final = 8
+"""Words that such a piece counts for, since each of its signs may become a token."""
 
 _CLAUSE, _OPENER, _SENTENCE, _PARAGRAPH = range(4)
 _WORD: Final = re.compile(rf"\S{{1,{LONGEST_WORD}}}")
@@ -87,11 +89,15 @@ def _units(spoken: str) -> list[_Unit]:
     found: list[_Unit] = []
     plain = set(punctuated_starts(spoken))
     for start, end in pairwise([*utterance_starts(spoken), len(spoken)]):
-        offsets = [m.start() for m in _WORD.finditer(spoken, start, end)]
-        for i in range(0, len(offsets), LONGEST_UTTERANCE):
-            part = offsets[i : i + LONGEST_UTTERANCE]
-            fit = _fit(spoken, part[0], end, part[0] in plain)
-            found.append(_Unit(part[0], len(part), fit))
+        part, words = start, 0
+        for piece in _WORD.finditer(spoken, start, end):
+            weight = CROWDED if piece.end() - piece.start() == LONGEST_WORD else 1
+            if words and words + weight > LONGEST_UTTERANCE:
+                found.append(_Unit(part, words, _fit(spoken, part, end, part in plain)))
+                part, words = piece.start(), 0
+            words += weight
+        if words:
+            found.append(_Unit(part, words, _fit(spoken, part, end, part in plain)))
     return found
 
 

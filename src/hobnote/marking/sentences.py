@@ -28,7 +28,10 @@ LONGEST_WITH_COMMAS: Final = 45
 COMMA_EVERY: Final = 15
 
 _WORD: Final = re.compile(r"\S+")
-_STOP: Final = re.compile(r"[.!?…]+[\"'”’)\]]*(?=\s)|(?<=[a-z)])[.!?](?=[A-Z][a-z])|\n")
+# A run of stops is looked at once (no backtracking, no start inside it): there are long ones.
+_STOP: Final = re.compile(
+    r"(?<![.!?…])[.!?…]++[\"'”’)\]]*+(?=\s)|(?<=[a-z)])[.!?](?=[A-Z][a-z])|\n"
+)
 
 
 def utterance_starts(text: str) -> list[int]:
