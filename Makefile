@@ -7,6 +7,7 @@
 #   make fuzz    look for inputs that break a law, SECONDS=1200 for the readers and as many for
 #                the whole reading; what it finds is in findings/
 #   make soak    the long forms: 20,000 notes in one process, hundreds of kills, hanging workers
+#   make scale   measure what docs/scale.md reckons with, and renew it
 #   make train   train the learned parts anew   (DATA=folder with risec/)
 #   make readme  print the README's example and the outputs in docs/ anew
 #   make docs    build the documentation as a site, build/site/index.html
@@ -32,7 +33,7 @@ SOAK ?= 20000
 NOTE ?= corpus/demo/regatta-porridge.txt
 PIP := --quiet --disable-pip-version-check
 
-.PHONY: demo test lint score bench fuzz soak train readme docs wheel audit lock clean
+.PHONY: demo test lint score bench fuzz soak scale train readme docs wheel audit lock clean
 
 demo: $(INSTALLED)
 	@echo "Reading $(NOTE)"; echo
@@ -59,9 +60,12 @@ fuzz: $(INSTALLED)
 
 # The short forms of all of these are among the tests.
 soak: $(INSTALLED)
-	HOBNOTE_KILLS=1000 HOBNOTE_CUTS=40 HOBNOTE_CLUSTER_NOTES=5000 HOBNOTE_BATCH_KILLS=50 HOBNOTE_LONG=1 \
+	HOBNOTE_KILLS=1000 HOBNOTE_CUTS=40 HOBNOTE_CLUSTER_NOTES=5000 HOBNOTE_LONG=1 \
 		$(BIN)/python -m pytest tests/keeping tests/batch
 	$(BIN)/python scripts/soak.py --notes $(SOAK)
+
+scale: $(INSTALLED)
+	$(BIN)/python -W ignore scripts/scale.py --write
 
 # The weights are the same on every machine: seeds and settings are in models/.
 train: $(INSTALLED)

@@ -36,6 +36,7 @@ class Costs:
 
     read: float
     gather: float
+    gather_parquet: float
     gather_store: float
     scheduler: float
 
@@ -44,14 +45,12 @@ class Costs:
         """From the parts' figures."""
         back = found["cluster"]["unpacking"] + found["cluster"]["gathering"]
         return cls(found["reading"]["seconds"], back + found["writing"]["ndjson"],
-                   back + found["writing"]["store"], found["cluster"]["scheduler"])  # fmt: skip
+                   back + found["writing"]["parquet"], back + found["writing"]["store"],
+                   found["cluster"]["scheduler"])  # fmt: skip
 
-    def rate(self, machines: int, *, store: bool = False) -> float:
+    def rate(self, machines: int, gather: float) -> float:
         """Notes a second on so many machines: the slowest of reading, gathering, scheduling."""
-        reading = machines * CORES * (1 - LOSS) / self.read
-        if machines == 1:
-            return reading
-        return min(reading, 1 / (self.gather_store if store else self.gather), 1 / self.scheduler)
+        return min(machines * CORES * (1 - LOSS) / self.read, 1 / gather, 1 / self.scheduler)
 
 
 def hours(seconds: float) -> str:
@@ -105,12 +104,13 @@ def note_table(found: dict[str, Any]) -> str:
 def machine_table(costs: Costs) -> str:
     """A million notes on n machines."""
     rows = [
-        (str(n), f"{n * CORES}", f"{costs.rate(n):,.0f}", hours(MILLION / costs.rate(n)),
-         hours(MILLION / costs.rate(n, store=True)))
+        (str(n), f"{n * CORES}", f"{costs.rate(n, costs.gather):,.0f}",
+         *(hours(MILLION / costs.rate(n, gather))
+           for gather in (costs.gather, costs.gather_parquet, costs.gather_store)))
         for n in MACHINES
     ]  # fmt: skip
-    return table(("Machines", "Cores", "Notes a second", "To NDJSON or Parquet", "To the store"),
-                 *rows)  # fmt: skip
+    return table(("Machines", "Cores", "Notes a second (NDJSON)", "To NDJSON",
+                  "To Parquet", "To the store"), *rows)  # fmt: skip
 
 
 def store_table(found: dict[str, Any]) -> str:
@@ -143,8 +143,8 @@ def page(found: dict[str, Any]) -> str:
     if any(x["server"] == 1 for x in found["store"]):
         post = ends(found, 1)
         servers = (
-            f" With as many writers PostgreSQL keeps {post[1] / lite[1]:.1f} times as many messages "
-            f"a second as SQLite; the one in a hundred that waits longest waits "
+            f" With as many writers PostgreSQL keeps {post[1] / lite[1]:.1f} times as many "
+            f"messages a second as SQLite; the one in a hundred that waits longest waits "
             f"{post[2] / lite[2]:.2f} times as long."
         )
     return f"""# Many notes
@@ -172,9 +172,10 @@ notes a second, until the one process that gathers records and writes them is bu
 {machine_table(costs)}
 
 - That process needs {100 * costs.gather / costs.read:.1f} % of a note's reading for each note: it
-  keeps {limit / one:.0f} cores busy with NDJSON and {limit_store / one:.0f} with the store. Beyond
-  that, more machines do not help one batch; two batches over halves of the notes do, since
-  nothing is shared between them.
+  keeps {limit / one:.0f} cores busy with NDJSON, {limit_store / one:.0f} with the store and
+  {1 / costs.gather_parquet / one:.0f} with Parquet (parts as they come; a single file on the disk
+  is made at the end). Beyond that, more machines do not help one batch; two batches over halves
+  of the notes do, since nothing is shared between them.
 - The scheduler gets {found['cluster']['together']:.0f} notes a task and could serve
   {1 / costs.scheduler / one:,.0f} cores.
 - Over the network go {size(wire)} a note, {size(wire * limit)} a second at most.
@@ -192,13 +193,13 @@ SQLite lets one writer in at a time: {scale_parts.CLIENTS[-1]} writers together 
 {lite[1] / lite[0]:.1f} times what one keeps, and the rest is waiting.{servers} A cook
 says a message in some ten seconds, so {lite[1]:,.0f} messages a second are
 {lite[1] * 10:,.0f} cooks talking at once: for one club, and for one process that serves it, SQLite
-is enough. The store moves to PostgreSQL (`--database postgresql+psycopg://…`, the same migrations) when
+is enough. The store moves to PostgreSQL (`--database postgresql+psycopg://…`, the same
+migrations) when
 
 - more than one machine serves or writes, since SQLite's file belongs on a disk of the machine
   that opens it, never on a network share; or
 - messages wait: more than some {lite[1] / 4:,.0f} a second, a quarter of what SQLite can keep; or
-- backups must not wait for a quiet hour once the file has outgrown
-  some {size(1e6 * found['writing']['store bytes'])}, a million recipes.
+- a standby that takes over, or the state of any past minute, is wanted: those are the server's.
 
 `hobnote backup` and `hobnote restore` carry everything over.
 

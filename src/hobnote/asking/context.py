@@ -24,7 +24,7 @@ from hobnote.marking.marks import (
     marks,
 )
 from hobnote.marking.numerals import numerals
-from hobnote.marking.pipeline import mark
+from hobnote.marking.pipeline import FORGET, mark
 from hobnote.pantry.pantry import Pantry
 from hobnote.reading.dictation import Dictation, Piece
 from hobnote.record import Heard, Record
@@ -41,6 +41,7 @@ def _marked(words: str, own: tuple[str, ...]) -> tuple[tuple[Doc, int], ...]:
 
 # "the oats", "a teaspoon": said again and again, and nobody changes a marked Doc.
 _short = lru_cache(maxsize=512)(_marked)
+FORGET.append(_short.cache_clear)
 _SHORT = 60
 
 

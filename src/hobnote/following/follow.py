@@ -90,7 +90,11 @@ class Follower:
                 if isinstance(value, ClaimValue):
                     event = ev.Claimed(claim=_claim(value), heard=heard)
                     claims[value.nutrient, value.scope] = event
-                elif isinstance(value, AmountValue) and not self._rate(scene, clause, mark):
+                elif (
+                    isinstance(value, AmountValue)
+                    and value.low > 0  # "it was all for nought"
+                    and not self._rate(scene, clause, mark)
+                ):
                     state.portions = value.best
                     state.emit(
                         ev.Portioned(low=value.low, best=value.best, high=value.high, heard=heard)

@@ -6,7 +6,7 @@ Parser, entity recogniser and lemmatizer are not loaded: nothing here uses them.
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
@@ -26,6 +26,10 @@ NEW_STRINGS: Final = 30_000
 """Unseen strings after which a pipeline is made anew: some 7 MB, of several thousand notes."""
 
 
+FORGET: Final[list[Callable[[], None]]] = []
+"""What lets go of kept Docs before a pipeline is made anew; a Doc holds its whole vocabulary."""
+
+
 def pipeline(own: tuple[str, ...] = ()) -> Language:
     """The marking pipeline; ``own`` are names of the cook's own foods.
 
@@ -37,6 +41,8 @@ def pipeline(own: tuple[str, ...] = ()) -> Language:
     if len(found.nlp.vocab.strings) > found.strings + NEW_STRINGS:
         (_with_own if own else _plain).cache_clear()
         del found
+        for forget in FORGET:
+            forget()
         _collect()
         found = _with_own(own) if own else _plain()
     return found.nlp

@@ -232,7 +232,7 @@ def _said(amount: Amount, grams: float) -> str:
 
 def _unlikely(row: Row, pantry: Larder, portions: float) -> Iterator[Draft]:
     """More in a portion than anyone puts in: the figure was probably misheard."""
-    if row.grams is None or row.ingredient.amount.basis in ("vague", "unsaid"):
+    if row.grams is None or row.ingredient.amount.basis in ("vague", "unsaid") or portions <= 0:
         return
     share = row.grams.low / portions
     classes = pantry.classes(row.food, row.ingredient.name)
