@@ -122,3 +122,12 @@ def test_eaters(line: dict[str, str]) -> None:
     low, _, high = line["eaters"].partition("-")
     assert portions is not None
     assert (portions.low, portions.high) == (float(low), float(high or low))
+
+
+@pytest.mark.parametrize("line", lines("parts.csv"), ids=lambda line: line["said"][:40])
+def test_parts(line: dict[str, str]) -> None:
+    record = hobnote.read(TITLE + line["said"])
+    stands = [(c.name, i.name) for c in record.components for i in c.ingredients]
+    for pair in line["rows"].split("|"):
+        part, food = pair.split("=")
+        assert any(is_named(part, p) and is_named(food, name) for p, name in stands), stands

@@ -151,7 +151,7 @@ class State:
                 free = not measured or not row.measured or more or _restated(row, amount)
                 if free and related(food.name, row.name):
                     return row
-        row_id = row_of(food.name) if not measured else None
+        row_id = row_of(food.name) if not measured and food.name != "ice" else None
         if row_id is not None:  # "spuds" after "potatoes", "dried plums" after "prunes"
             for row in living:
                 if not row.swap_for and row_of(row.name) == row_id:

@@ -245,6 +245,8 @@ class FoodMarker:
             return end - i > 1 and (before == "of" or said.starts[i] - 1 in amounts)
         if following in self.things and not (following in ("tin", "tins") and end - i > 1):
             return False
+        if lowers[i] == "water" and lowers[max(0, i - 2) : i] == ["on", "the"]:
+            return False  # "if they've been on the water"
         if following in ("one", "ones") and said.starts[end] not in amounts:
             return False  # "the steak one", "8 small corn ones"
         if end - i > 1 or said.replaced[i]:
