@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from hobnote.following import events as ev
+from hobnote.following.clauses import Clause
 from hobnote.following.doing import Details
 from hobnote.following.doings import Doing
 from hobnote.following.objects import kind_of
@@ -12,10 +13,11 @@ from hobnote.following.scene import Scene
 from hobnote.following.state import StepState
 from hobnote.following.usable import RECALLING
 from hobnote.following.verbless import Verbless
-from hobnote.marking.marks import ACTION, AMOUNT, FOOD
+from hobnote.marking.marks import ACTION, AMOUNT, FOOD, TIME
 from hobnote.record import Heard, Range
 
 _ITSELF: Final = frozenset({"it", "they", "that", "these", "those", "mine", "ours"})
+_DENIED: Final = frozenset({"not", "n't", "nt", "isn't", "wasn't"})
 _OVEN: Final = frozenset({"bake", "roast"})
 REACH: Final = 6
 """Tokens within which "instead" or "not twenty" belongs to the time before it."""
@@ -60,6 +62,28 @@ class Amending(Verbless):
         )  # fmt: skip
         step.timed = step.timed or found.minutes is not None
         return True
+
+    def _instead_of(self, scene: Scene, clause: Clause) -> bool:
+        """ "an hour, not forty minutes": the step that had the old time gets the new one."""
+        times = clause.of(TIME)
+        if len(times) != 2 or not self.state.steps:
+            return False
+        doc = clause.doc
+        olds = [t for t in times if _DENIED & {x.lower_ for x in doc[max(0, t.start - 2) : t.start]}]
+        if len(olds) != 1:
+            return False
+        old = olds[0]
+        new = times[1] if old is times[0] else times[0]
+        for step in reversed(self.state.steps):
+            if step.timed and self._minutes(step) == old.value.high:
+                minutes = Range(low=new.value.low, high=new.value.high)
+                text = self._retimed(step, minutes)
+                heard = self.heard(scene, clause.start, clause.end)
+                self.state.emit(
+                    ev.StepChanged(key=step.key, text=text, minutes=minutes, heard=heard)
+                )
+                return True
+        return False
 
     def _retimed(self, step: StepState, minutes: Range | None) -> str | None:
         """The step's words with the new time in place of the old one; None when they may stay."""

@@ -18,6 +18,7 @@ _OBJECTS: Final = frozenset(
 )
 _MOVING: Final = frozenset({"put", "pop", "stick", "place", "break", "lower", "slide", "run"})
 _WRAPS: Final = frozenset({"foil", "paper", "parchment", "film", "cling", "cloth", "towel"})
+_TICKING: Final = frozenset({"tick", "ticking", "blip", "blipping", "putter", "puttering", "plop"})
 _GOING: Final = frozenset({"go", "come"})
 _WITH_TIME: Final = frozenset({"put", "pop", "stick", "place", "go", "come", "get", "take", "turn"})
 _VAGUE: Final = frozenset({"give", "go", "get", "turn", "take", "keep", "let", "start", "follow",
@@ -206,6 +207,8 @@ def _weak(state: State, doing: Doing, value: ActionValue, details: Sequence[Mark
         return "soak"
     if "aside" in words or "alone" in words:
         return same_cooking(state) if doing.of(HEAT) else "rest"
+    if verb in ("leave", "let") and _TICKING & set(words[:4]):
+        return "cook"  # "let it tick over for forty minutes"
     if verb in ("leave", "let") and "go" not in words:
         done = vessel_verb(vessel_in(doing))
         return "rest" if verb == "let" else done if done in ("chill", "freeze") else verb

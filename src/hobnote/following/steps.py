@@ -63,6 +63,8 @@ class Steps(Amending):
             self.objects.note(r for r in rows if self.objects.said.get(r.key) != self._now)
 
     def _clause(self, scene: Scene, clause: Clause) -> None:
+        if self._instead_of(scene, clause):
+            return
         scopes = denials(clause)
         marks = clause.of(TIME, HEAT, TEMPERATURE, UNTIL)
         details = [
