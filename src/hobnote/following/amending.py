@@ -69,7 +69,8 @@ class Amending(Verbless):
         if len(times) != 2 or not self.state.steps:
             return False
         doc = clause.doc
-        olds = [t for t in times if _DENIED & {x.lower_ for x in doc[max(0, t.start - 2) : t.start]}]
+        before = [{x.lower_ for x in doc[max(0, t.start - 2) : t.start]} for t in times]
+        olds = [t for t, words in zip(times, before, strict=True) if _DENIED & words]
         if len(olds) != 1:
             return False
         old = olds[0]
