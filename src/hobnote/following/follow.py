@@ -22,7 +22,15 @@ from hobnote.following.scene import DOUBTFUL, Scene
 from hobnote.following.state import State
 from hobnote.following.steps import Steps
 from hobnote.following.worded import worded_claims
-from hobnote.marking.marks import AMOUNT, CLAIM, PORTIONS, AmountValue, ClaimValue, Mark
+from hobnote.marking.marks import (
+    AMOUNT,
+    CLAIM,
+    PORTIONS,
+    AmountValue,
+    ClaimValue,
+    Mark,
+    marks,
+)
 from hobnote.marking.tables import rows
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Claim, ClaimNutrient
@@ -151,9 +159,17 @@ def _claim(value: ClaimValue) -> Claim:
     )
 
 
+def _eaters(docs: Iterable[Doc]) -> float | None:
+    """The first number of eaters that the note tells: "per jar" may come before it."""
+    found = (m.value.best for doc in docs for m in marks(doc, PORTIONS))
+    return next((best for best in found if best >= 2), None)
+
+
 def follow(dictation: Dictation, docs: Iterable[tuple[Doc, int]]) -> list[ev.Event]:
     """The events of a whole dictation; ``docs`` are (marked Doc, offset in the speech)."""
     follower = Follower(dictation)
+    docs = list(docs)
+    follower.state.expected = _eaters(doc for doc, _ in docs)
     for doc, base in docs:
         follower.feed(doc, base)
     follower.ingredients.close()

@@ -200,7 +200,7 @@ class LeftOvers(Walker):
 
     def _for_all(self, row: RowState, amount: Amount) -> bool:
         """ "Twenty grams on each bowl, so that's two hundred": as often as there are eaters."""
-        each, eaters = row.amount.best, self.state.portions
+        each, eaters = row.amount.best, self.state.eaters
         if not each or not eaters or row.amount.unit != amount.unit:
             return False
         return abs((amount.best or 0.0) - each * eaters) < 0.05 * each
@@ -267,8 +267,8 @@ class LeftOvers(Walker):
             state.measure(row, row.amount.model_copy(update={"content_g": content}), "set", heard)
         elif pieces and row.amount.best:  # "two tins, 400 ml each"
             state.measure(row, times(amount, row.amount.best), "also", heard)
-        elif not row.measured and state.portions:
-            state.measure(row, times(amount, state.portions), "set", heard)
+        elif not row.measured and state.eaters:
+            state.measure(row, times(amount, state.eaters), "set", heard)
 
     @staticmethod
     def _was(clause: Clause, mark: Mark) -> bool:

@@ -191,8 +191,8 @@ class Measuring(Walker):
         end = max(match.amount.end, match.food.end)
         each = each and not of_each(scene, match.amount)
         each = each or self._per_portion(clause, end)
-        if each and state.portions:  # "parmesan on top, twenty grams each"
-            amount = times(amount, state.portions)
+        if each and state.eaters:  # "parmesan on top, twenty grams each"
+            amount = times(amount, state.eaters)
         start = min(match.amount.start, match.food.start)
         in_each = each_word(scene, match.amount) or self._per_portion(clause, end)
         if in_each and row.measured and amount.unit == row.amount.unit and not value.more:

@@ -66,6 +66,8 @@ class State:
     pending_heat: str | None = None
     alongside: str | None = None
     portions: float | None = None
+    expected: float | None = None
+    """How many eaters the whole note tells of, also where it says so only later."""
     weighing: bool = False
     volume_unit: Unit | None = None
     utterance: int = 0
@@ -80,6 +82,11 @@ class State:
     """The row whose last amount was said as somebody else's, or as what it usually is."""
     lacking: RowState | None = None
     counter: int = 0
+
+    @property
+    def eaters(self) -> float | None:
+        """For how many the dish is: as said so far, or as the note says later."""
+        return self.portions or self.expected
 
     def key(self, kind: str) -> str:
         """A fresh key; ``prefix`` keeps keys of later messages apart from earlier ones."""
