@@ -144,7 +144,13 @@ def of_each(scene: Scene, amount: Mark) -> bool:
     """ "carrots, celery and onions, 100 g of each": of each food, not for each eater."""
     doc = scene.clauses[0].doc
     said = [t.lower_ for t in doc[amount.start : amount.end + 2]]
-    return "of each" in " ".join(said) or sum(len(c.of(FOOD)) for c in scene.clauses) > 1
+    if "of each" in " ".join(said):
+        return True
+    foods = [m for c in scene.clauses for m in c.of(FOOD)]
+    earlier = [m.end for c in scene.clauses for m in c.of(AMOUNT) if m.end <= amount.start]
+    since = max(earlier, default=0)
+    ahead = any(0 <= f.start - amount.end <= 3 for f in foods)
+    return ahead or sum(since <= f.start < amount.start for f in foods) > 1
 
 
 def before_foods(doc: Doc, amount: Mark, foods: Sequence[Mark]) -> bool:
