@@ -51,6 +51,8 @@ class StepLog(Walker):
         implied: bool = False,
     ) -> None:
         """Emit a step and make it the latest."""
+        if kind == "add" and not rows and " " not in text and found == Details():
+            return  # "add" and nothing told of it
         state = self.state
         key = state.key("s")
         keys = [r.key for r in rows]

@@ -150,4 +150,6 @@ def tidy(text: str) -> str:
         words.pop()
     text = _SAID.sub(lambda m: m[1] or m[2] or "(", " ".join(words))
     text = re.sub(r"(,\s*)+", ", ", text).strip(" ,;:-–—.!…*")
+    if text.count("(") > text.count(")"):  # what the bracket held was told apart
+        text = re.sub(r"\s*\((?=[^()]*$)", ", ", text).strip(" ,;:-–—.!…*")
     return text[:1].upper() + text[1:]

@@ -232,7 +232,7 @@ def _parted(doc: Doc, i: int, particles: list[str]) -> str | None:
 def until(doc: Doc) -> Doc:
     """Put UNTIL marks from the cue word to the end of its phrase."""
     n = len(doc)
-    begins = {m.start for m in marks(doc, AMOUNT, TIME)}
+    begins = {m.start for m in marks(doc, AMOUNT, TIME) if not getattr(m.value, "article", False)}
     for i, token in enumerate(doc):
         opens = token.lower_ in _UNTIL_WORDS or (
             token.lower_ == "when" and i + 1 < n and doc[i + 1].lower_ in ("it", "they", "the")
