@@ -47,7 +47,10 @@ def _pieces(locale: str) -> dict[tuple[str, str, str], Piece]:
 @cache
 def _nouns() -> dict[str, tuple[str, ...]]:
     rows = (split(line) for line in lines("nouns.csv")[1:])
-    return {word: tuple(others.split("|")) for word, others, _ in rows}
+    return {
+        word: tuple("" if other == "-" else other for other in others.split("|"))
+        for word, others, _ in rows
+    }
 
 
 @cache
