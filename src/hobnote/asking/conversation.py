@@ -19,20 +19,17 @@ from hobnote.asking.context import Context
 from hobnote.asking.corrections import Fix, Place, asked
 from hobnote.asking.history import history
 from hobnote.asking.interpret import interpret, not_understood
-from hobnote.asking.naming import kitchen_name
 from hobnote.asking.outcomes import Outcome
-from hobnote.asking.questions import Question, Thresholds, questions
-from hobnote.asking.settling import FOODS, without_settled
+from hobnote.asking.present import Present
+from hobnote.asking.questions import Question, Thresholds
 from hobnote.asking.views import asked_lines
 from hobnote.following import events as ev
-from hobnote.following.resume import Known, known
-from hobnote.job import Progress, events_of, record_of
+from hobnote.job import Progress, events_of
 from hobnote.keeping.memory import InMemory, Keeper
 from hobnote.keeping.store import Store
-from hobnote.keeping.turns import Draft, Turn, standing
+from hobnote.keeping.turns import Draft, Turn
 from hobnote.marking.locale import guess_measures
 from hobnote.reading import Dictation, read_text
-from hobnote.reading.dictation import Piece
 from hobnote.reading.errors import ReadingError
 from hobnote.record import Ingredient, Record, Step
 
@@ -59,31 +56,6 @@ class Reply:
         return next((q for q in self.questions if q.matters), None)
 
 
-@dataclass(slots=True)
-class _Now:
-    """The recipe as it stands, worked out once a change."""
-
-    holds: list[Turn]
-    undone: list[Turn]
-    events: list[ev.Event]
-    known: Known
-    record: Record
-    questions: list[Question]
-
-    def rows(self) -> dict[str, Ingredient]:
-        """The record's rows by key."""
-        places = self.known.places()
-        return {
-            places[part.name, n]: row
-            for part in self.record.components
-            for n, row in enumerate(part.ingredients)
-        }
-
-    def steps(self) -> dict[str, Step]:
-        """The record's steps by key."""
-        return dict(zip(self.known.steps, self.record.steps, strict=True))
-
-
 class Conversation:
     """One recipe and everything said about it. Not for several threads at once."""
 
@@ -104,7 +76,7 @@ class Conversation:
         self.warnings = tuple(warnings)
         self.thresholds = thresholds or Thresholds.usual()
         self.pantry = keeper.pantry(measures or "us")
-        self._now: _Now | None = None
+        self._now: Present | None = None
 
     # -- opening ----------------------------------------------------------------
 
@@ -236,10 +208,10 @@ class Conversation:
         """
         now = self._state()
         try:
-            dictation = self._dictation(text, now)
+            dictation = now.dictation(text)
         except ReadingError:
             return self._reply((), self._asked_lines())
-        context = self._context(dictation, now)
+        context = now.context(dictation, self.pantry)
         return self._carry_out(interpret(context), text, who, context)
 
     def answer(self, question: str, answer: str | int, who: str = "cook") -> Reply:
@@ -253,12 +225,12 @@ class Conversation:
         if asked is None:
             raise KeyError(question)
         if isinstance(answer, str):
-            context = self._context(self._dictation(answer, now), now, asked)
+            context = now.context(now.dictation(answer), self.pantry, asked)
             return self._carry_out(interpret(context), answer, who, context)
         if not 0 <= answer < len(asked.options):
             raise IndexError(answer)
         text = asked.options[answer]
-        context = self._context(self._dictation(text, now), now, asked)
+        context = now.context(now.dictation(text), self.pantry, asked)
         outcome = take_option(answer, context) or not_understood(context)
         return self._carry_out(outcome, text, who, context)
 
@@ -276,7 +248,7 @@ class Conversation:
         place = Place(now.record, now.rows(), now.steps())
         place.check(fix)
         text = place.told(fix)
-        context = self._context(self._dictation(text, now), now, asked(fix))
+        context = now.context(now.dictation(text), self.pantry, asked(fix))
         events = place.events(fix, context)
         if not events:
             return self._reply(("That is how it stands already.",), ())
@@ -303,56 +275,12 @@ class Conversation:
 
     # -- within ----------------------------------------------------------------------
 
-    def _state(self) -> _Now:
+    def _state(self) -> Present:
         if self._now is None:
-            found = standing(self.turns)
-            events = [event for turn in found.holds for event in turn.events]
-            now = known(events)
-            record = without_settled(
-                record_of(
-                    events, measures=self.measures, warnings=self.warnings, pantry=self.pantry
-                ),
-                events,
-                now,
+            self._now = Present.of(
+                self.turns, self.measures, self.warnings, self.thresholds, self.pantry
             )
-            asked = [self._named(q) for q in questions(record, events, self.thresholds, now)]
-            self._now = _Now(found.holds, found.undone, events, now, record, asked)
         return self._now
-
-    def _named(self, question: Question) -> Question:
-        """Options that are rows of the table, by the names that cooks use."""
-        if question.kind not in FOODS or question.kind == "mis-heard word":
-            return question
-        named = [kitchen_name(option, self.pantry) or option for option in question.options]
-        return question.model_copy(update={"options": tuple(dict.fromkeys(named))})
-
-    def _dictation(self, text: str, now: _Now) -> Dictation:
-        """The message as a dictation whose offsets count from the start of the conversation."""
-        read = read_text(text, "your message")
-        before = "\n".join(turn.text for turn in now.holds) + "\n"
-        shift = len(before)
-        pieces = tuple(
-            Piece(p.start + shift, p.end + shift, p.text, p.glue, p.at, p.until)
-            for p in read.pieces
-        )
-        return Dictation(before + read.text, pieces, read.kind, read.warnings)
-
-    def _context(
-        self, dictation: Dictation, now: _Now, asked: Question | None = None
-    ) -> Context:
-        return Context(
-            events=now.events,
-            record=now.record,
-            known=now.known,
-            questions=now.questions,
-            asked=asked or next((q for q in now.questions if q.matters), None),
-            dictation=dictation,
-            prefix=f"m{len(now.holds)}.",
-            pantry=self.pantry,
-            last=now.holds[-1].events,
-            answered=len(now.holds) > 1,
-            redoable=bool(now.undone),
-        )
 
     def _carry_out(self, outcome: Outcome, text: str, who: str, context: Context) -> Reply:
         if outcome.does == "undo":
