@@ -121,11 +121,21 @@ class Options(Walker):
             return []
         if before and not (cue.value == "condition" and joint in _JOINTS):
             last = max(s for s, _ in before)
+            if _of_another(scene, last, cue):
+                return []
             joined = [r for s, r in before if last - s <= JOINED]
             return joined if cue.value == "optional" else joined[-1:]
         if cue.start - clauses[0].start <= 2 or joint in _JOINTS:
             return after
         return here
+
+
+def _of_another(scene: Scene, start: int, cue: Mark) -> bool:
+    """ "tuna, or salmon if you're flush": the condition is that of the food after "or"."""
+    doc = scene.clauses[0].doc
+    joints = [i for i in range(start, cue.start) if doc[i].lower_ == "or"]
+    foods = (m.start for c in scene.clauses for m in c.of(FOOD))
+    return bool(joints) and any(joints[0] < f < cue.start for f in foods)
 
 
 def _of_a_kind(scene: Scene, start: int, cue: Mark) -> bool:

@@ -7,8 +7,7 @@ buttermilk"), is only named as what was replaced, or is not in the dish at all
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from spacy.tokens import Doc
@@ -17,18 +16,17 @@ from hobnote.following.clauses import Clause
 from hobnote.following.eaters import for_eaters, none_left
 from hobnote.following.moods import drops, negated
 from hobnote.following.roles import Role
-from hobnote.marking.marks import AMOUNT, CUE, FOOD, RELATIVE, Mark
+from hobnote.following.standins import Standing, could_be, either, fallback, not_that
+from hobnote.marking.marks import CUE, FOOD, RELATIVE, Mark
 
 _MODAL: Final = frozenset(
     {"can", "could", "may", "might", "if", "would", "or", "works", "work", "fine", "should",
      "want", "like", "prefer", "maybe", "whatever", "either", "feel", "free", "swap", "d"}
 )  # fmt: skip
-_OR_GAP: Final = frozenset({"or", "even", "some", "the", "a", ",", "else", "maybe", "just", "use",
-                            "any", "whatever", "really", "an", "you", "can", "plain"})  # fmt: skip
 _WITH: Final = frozenset({"with", "by", "to"})
 _DIETS: Final = frozenset(
     {"vegan", "vegans", "vegetarian", "vegetarians", "veggie", "veggies", "coeliac", "coeliacs",
-     "dairy", "gluten"}
+     "dairy", "gluten", "calories", "fat", "lighter", "cheaper", "protein", "healthier"}
 )  # fmt: skip
 _ASIDE: Final = frozenset(
     {"also", "just", "would", "will", "probably", "even", "easily", "then", "there", "honestly",
@@ -37,16 +35,7 @@ _ASIDE: Final = frozenset(
 """Words that may stand between a food and the "works too" that is said of it."""
 _FIRST: Final = frozenset({"i", "we", "i'm", "we're", "i've", "we've", "i'd"})
 _ALSO: Final = frozenset({"also", "too", "version", "sometimes"})
-_BE: Final = frozenset(
-    {"could", "can", "may", "might", "also", "be", "just", "as", "well", "easily", "equally"}
-)
-_FALLBACK: Final = (("failing", "that"), ("if", "not"), ("otherwise",), ("or", "else"),
-                    ("failing", "which"))  # fmt: skip
-
 _FREE: Final = Role("free")
-
-Standing = Callable[[Mark], bool]
-"""Whether a food is a row of the recipe already."""
 
 
 def swap_roles(clauses: Sequence[Clause], known: Standing = lambda _: False) -> dict[Mark, Role]:
@@ -95,12 +84,12 @@ def swap_roles(clauses: Sequence[Clause], known: Standing = lambda _: False) -> 
             if before and before[-1] not in roles and (modal or not _FIRST & _beside(clauses, cue)):
                 roles[before[-1]] = Role("swap", _previous(foods, before[-1]), condition)
     none_left(clauses, foods, condition, roles, standing)
-    _could_be(clauses, foods, condition, roles, standing)
-    _not(clauses, foods, condition, roles, standing, modal)
-    _fallback(clauses, foods, roles)
+    could_be(clauses, foods, condition, roles, standing)
+    not_that(clauses, foods, condition, roles, standing, modal)
+    fallback(clauses, foods, roles)
     _left_out(clauses, foods, roles, condition)
     _same_amount(clauses, foods, roles, modal, condition)
-    _or(clauses, foods, roles)
+    either(clauses, foods, roles)
     for_eaters(clauses, foods, condition, roles)
     return roles
 
@@ -121,51 +110,6 @@ def _offered(words: set[str], foods: Sequence[Mark], cue: Mark, standing: Standi
     if not after or not standing(after[0]):
         return False
     return bool(_ALSO & words) or not _FIRST & words
-
-
-def _could_be(
-    clauses: Sequence[Clause],
-    foods: Sequence[Mark],
-    condition: str | None,
-    roles: dict[Mark, Role],
-    standing: Standing,
-) -> None:
-    """The A could also be B."""
-    doc = clauses[0].doc
-    for a, b in itertools.pairwise(foods):
-        gap = {doc[i].lower_ for i in range(a.end, b.start)} - {"a", "some", "the"}
-        if "be" in gap and len(gap) > 1 and gap <= _BE and standing(a) and b not in roles:
-            roles[a] = Role("original")
-            roles[b] = Role("swap", a, condition, shares_amount=True, explicit=True)
-
-
-def _not(
-    clauses: Sequence[Clause],
-    foods: Sequence[Mark],
-    condition: str | None,
-    roles: dict[Mark, Role],
-    standing: Standing,
-    modal: bool,
-) -> None:
-    """If you're vegan use B, not A."""
-    if not modal:
-        return
-    doc = clauses[0].doc
-    for b, a in itertools.pairwise(foods):
-        gap = [doc[i].lower_ for i in range(b.end, a.start) if doc[i].lower_ not in (",", "the")]
-        if gap == ["not"] and standing(a):
-            roles[a] = Role("original")
-            roles[b] = Role("swap", a, condition, explicit=True)
-
-
-def _fallback(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
-    """Failing that, B. If not, B."""
-    doc, start = clauses[0].doc, clauses[0].start
-    lead = [t.lower_ for t in doc[start : foods[0].start] if not t.is_punct]
-    for words in _FALLBACK:
-        rest = lead[len(words) :]
-        if tuple(lead[: len(words)]) == words and len(rest) <= 1 and foods[0] not in roles:
-            roles[foods[0]] = Role("swap", None, shares_amount=True, tentative=True)
 
 
 def _lacking_after(
@@ -335,6 +279,8 @@ def _lacking(
     if {t.lower_ for t in doc[cue.start : cue.end]} & _DIETS:
         # "if you want it vegan, margarine for the butter": what is named first is new
         near = False
+        if any(r.kind == "swap" and f.end <= cue.start for f, r in roles.items()):
+            return  # "tamari in place of the soy if you're gluten free": told already
         if len(after) > 1 and _for(doc, after[0], after[1]):
             roles[after[1]] = Role("original")
             roles[after[0]] = Role("swap", after[1], condition, explicit=True)
@@ -395,27 +341,3 @@ def _alternative(
             roles[named[0]] = Role("original")
         else:
             roles[food] = Role("swap", _previous(foods, food), condition)
-
-
-def _or(clauses: Sequence[Clause], foods: Sequence[Mark], roles: dict[Mark, Role]) -> None:
-    """A or B: B may stand in for A, in the same amount. "Or B." alone speaks of the topic."""
-    doc = clauses[0].doc
-    measured = {i for c in clauses for m in c.of(AMOUNT) for i in range(m.start, m.end)}
-    first = foods[0]
-    lead = [t.lower_ for t in doc[clauses[0].start : first.start]]
-    if lead[:1] == ["or"] and len(lead) <= 4 and first not in roles:
-        roles[first] = Role("swap", None, None, shares_amount=True)
-    for a, b in itertools.pairwise(foods):
-        gap = [doc[i] for i in range(a.end, b.start)]
-        words = [t.lower_ for t in gap]
-        if "or" not in words or b in roles or any(t.is_sent_start for t in gap):
-            continue
-        if any(c.cues("serving") for c in clauses if c.start <= b.start < c.end):
-            continue  # "have it with mash or dumplings": both are beside the dish
-        rest = words[words.index("or") + 1 :]
-        plain = all(
-            w in _OR_GAP or t.i in measured or t.tag_ in ("JJ", "NN", "VBN", "CD", "NNS", "IN")
-            for w, t in zip(words, gap, strict=True)
-        )
-        if plain and len(gap) <= 6 and not ({"not", "without", "no"} & set(rest)):
-            roles[b] = Role("swap", a, None, shares_amount=True, explicit=True)
