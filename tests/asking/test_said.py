@@ -11,7 +11,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 from saying import judged, phrases
 
 LEAST_RIGHT = 0.9
-LIST = [*phrases("said.txt"), *phrases("said_later.txt"), *phrases("said_last.txt")]
+LISTS = ("said.txt", "said_later.txt", "said_last.txt", "said_scaled.txt")
+LIST = [phrase for name in LISTS for phrase in phrases(name)]
 KINDS = sorted({phrase.kind for phrase in LIST})
 
 

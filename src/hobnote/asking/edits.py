@@ -7,7 +7,7 @@ import re
 from hobnote.asking.context import Context, plain_words
 from hobnote.asking.figures import other_subject
 from hobnote.asking.frames import Frame
-from hobnote.asking.outcomes import Making, Outcome, change, unclear
+from hobnote.asking.outcomes import Making, Outcome, change, look, unclear
 from hobnote.asking.refusals import refused, words
 from hobnote.asking.settling import FOODS
 from hobnote.following import events as ev
@@ -135,7 +135,7 @@ def swap(frame: Frame, context: Context) -> Outcome | None:
         old, new = new, old  # "swap buttermilk for the kefir" where only kefir is in
         rows = context.rows_named(old)
     if not rows and frame.value == "verb" and context.known_food(old):
-        return _absent(old)
+        return absent(old)
     if len(rows) != 1:
         return None
     food = completed(new, rows[0], context) or context.only_food(
@@ -144,7 +144,38 @@ def swap(frame: Frame, context: Context) -> Outcome | None:
     return None if food is None else renamed(rows[0], food, context)
 
 
-def _absent(name: str) -> Outcome:
+def offer(frame: Frame, context: Context) -> Outcome | None:
+    """ "you could use pecans instead of the raisins": the row stays, with a swap beside it."""
+    old, new = frame.slots["old"], frame.slots["new"]
+    if context.holds_amount(old) or context.holds_amount(new):
+        return None
+    rows = context.rows_named(old, near=context.asked_row)
+    if not rows and context.known_food(old) and context.known_food(new):
+        return absent(old)
+    if len(rows) != 1:
+        return None
+    row = rows[0]
+    food = completed(new, row, context) or context.only_food(new, known=True)
+    if food is None or food.name == row.name:
+        return None
+    for other in context.known.rows.values():
+        if other.swap_for == row.name and other.name == food.name:
+            return look(f"{food.name.capitalize()} stands beside the {row.name} already.")
+    return change(
+        ev.Named(
+            key=f"{context.prefix}r1",
+            name=food.name,
+            component=row.component,
+            state=food.state,
+            preparation=food.preparation,
+            swap_for=row.name,
+            heard=context.heard(),
+        )
+    )
+
+
+def absent(name: str) -> Outcome:
+    """Says that the recipe has no such food."""
     plain = " ".join(plain_words(name))
     return unclear(f"There is no {plain} in the recipe; nothing was changed.")
 
@@ -199,13 +230,14 @@ def related_or_same(a: str, b: str) -> bool:
 def drop(frame: Frame, context: Context) -> Outcome | None:
     """ "drop the raisins": every food named must be in the dish, else nothing is done."""
     gone = frame.slots.get("gone", "")
-    if context.holds_amount(gone):
+    cut_up = words("cut up") & set(gone.casefold().replace(",", " ").split())
+    if context.holds_amount(gone) or (cut_up and "cut" in context.text.casefold().split()):
         return None
     making = Making()
     for name in filter(None, _AND.split(gone)):
         rows = context.rows_named(name, near=context.asked_row)
         if not rows and frame.value != "no" and context.only_food(name, known=True):
-            return _absent(name)
+            return absent(name)
         if len(rows) != 1 or len(context.foods(name)) > 1 or not context.only_name(name):
             return None
         making.events.append(ev.Dropped(key=rows[0].key, heard=context.heard()))
@@ -260,12 +292,21 @@ def _means(suggestion: str | None, food: FoodValue | None, words: str) -> bool:
 
 
 def completed(name: str, row: RowState, context: Context) -> FoodValue | None:
-    """ "sunflower", said of the oil: sunflower oil, where the pantry has such a food."""
+    """ "sunflower", said of the oil: sunflower oil, where the pantry has such a food.
+
+    "Chicken", said of the vegetable stock, is chicken stock: another kind of the same.
+    """
     plain = " ".join(plain_words(name))
     if not plain or plain == row.name or plain.endswith(" " + row.name):
         return None
-    held = context.pantry.vocabulary().get(f"{plain} {row.name}")
-    return None if held is None else FoodValue(name=held)
+    head = row.name.split()[-1]
+    if plain.split()[-1] == head:
+        return None
+    for base in dict.fromkeys((row.name, head)):
+        held = context.pantry.vocabulary().get(f"{plain} {base}")
+        if held is not None:
+            return FoodValue(name=held)
+    return None
 
 
 def restore(frame: Frame, context: Context) -> Outcome | None:
@@ -285,8 +326,8 @@ def same(frame: Frame, context: Context) -> Outcome | None:
     if "food" in frame.slots:
         rows = context.rows_named(frame.slots["food"], near=row)
         row = rows[0] if len(rows) == 1 else None
-    if row is None:
-        return None
+    if row is None or context.holds_amount(frame.slots["ref"]):
+        return None  # "a quarter of a cup of yoghurt" is an amount of its own
     other = _reference(frame.slots["ref"], row, context)
     if other is None or not other.measured:
         return None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from spacy.tokens import Doc
 
@@ -49,6 +50,9 @@ _LONGEST_UNIT = 3
 """Words of an answer that may be a unit alone."""
 LOOSE = frozenset({"some", "little", "bit", "lots", "plenty", "enough", "few", "touch"})
 """Vague words that put no exact amount right ("however much tahini there was")."""
+_METRIC = frozenset({"g", "kg", "ml", "l"})
+_NEXT_TO = 2
+"""Words that may stand between a vessel and what it held ("a big mug, about 300 ml")."""
 _SOURCE = frozenset({"from"})
 """Before an amount: what the food was made of ("stock from a cube")."""
 _AROUND_BARE = frozenset(
@@ -174,6 +178,7 @@ def _set(
     context: Context, row: RowState, doc: Doc, said: Sequence[Mark], text: str
 ) -> Outcome | None:
     """Events that set the row's amount to what was said, a second measure beside the first."""
+    said = _estimated(doc, said)
     first = _amount(context, row, said[0].value, doc[said[0].start : said[0].end].text)
     if first is None:
         return None
@@ -210,6 +215,19 @@ def _set(
     return change(*events)
 
 
+def _estimated(doc: Doc, said: Sequence[Mark]) -> Sequence[Mark]:
+    """ "a small cup, say 200 ml": the figure tells what the vessel held, and counts alone."""
+    for first, second in pairwise(said):
+        a, b = first.value, second.value
+        between = doc[first.end : second.start]
+        reckoned = any(m.value == "total" and first.end <= m.start < second.start
+                       for m in marks(doc, CUE))  # fmt: skip
+        reckoned = reckoned or (bool(a.size) and len(between) <= _NEXT_TO)
+        if reckoned and a.unit not in _METRIC and b.unit in _METRIC and not b.more:
+            return [m for m in said if m is not first]
+    return said
+
+
 def _fuller(food: FoodValue, row: RowState) -> bool:
     return len(food.name.split()) > len(row.name.split()) and related(food.name, row.name)
 
@@ -228,16 +246,16 @@ def _amount(
         )
     if value.best == 0:
         return Amount(low=0, best=0, high=0, unit="g", basis="weighed", said=said)
-    countable = _countable(context, row) and not weighed
-    if countable or value.best >= _LEAST_GRAMS:
-        counted = replace(value, unit="piece" if countable else "g")
+    counts = countable(context, row) and not weighed
+    if counts or value.best >= _LEAST_GRAMS:
+        counted = replace(value, unit="piece" if counts else "g")
         return amount_of(counted, said, weighing=True)
     return unclear(
         f"{said.strip().capitalize()} of what: grams, millilitres, teaspoons, tablespoons?"
     )
 
 
-def _countable(context: Context, row: RowState) -> bool:
+def countable(context: Context, row: RowState) -> bool:
     """Whether the pantry knows what one piece of the food weighs."""
     piece = Amount(low=1, best=1, high=1, unit="piece", basis="counted")
     food = context.pantry.match(row.name).food

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable
 
 from hobnote.asking import answers, edits, heat, lookups, reasons
+from hobnote.asking.additions import joined, lifted, ordered
 from hobnote.asking.context import Ambiguous, Context
 from hobnote.asking.figures import assigned, stray
 from hobnote.asking.frames import Frame, cores, frames
@@ -13,6 +14,7 @@ from hobnote.asking.onward import DOING, dictated
 from hobnote.asking.outcomes import Outcome, look, unclear
 from hobnote.asking.refining import refined
 from hobnote.asking.refusals import words
+from hobnote.asking.scaling import scaled
 from hobnote.asking.settling import AMOUNTS, FOODS
 from hobnote.asking.several import several
 from hobnote.asking.views import asked_lines
@@ -50,7 +52,7 @@ def _interpret(context: Context) -> Outcome:
         return outcome
     if lookups.is_question(context.text):
         return lookups.asked_about(context) or not_understood(context)
-    for reader in (*_ANSWERS, _first_words, assigned, _core, stray, dictated):
+    for reader in (*_ANSWERS, _first_words, assigned, _core, stray, lifted, dictated, ordered):
         outcome = reader(context)
         if outcome is not None:
             return outcome
@@ -186,10 +188,15 @@ def _none(frame: Frame, context: Context) -> Outcome | None:
     return edits.drop(frame, context) if "gone" in frame.slots else answers.none(frame, context)
 
 
+def _joined(frame: Frame, context: Context) -> Outcome | None:
+    return joined(frame, context, dictated)
+
+
 _ANSWERS = (_just_corrected, heat.oven, answers.figure, refined, answers.named_kind)
 """Readers of figures and foods, in the order in which they are tried."""
 
-EDITS = frozenset({"title", "portions", "swap", "drop", "same", "step change", "restore"})
+EDITS = frozenset({"title", "portions", "offer", "scale", "joined", "swap", "drop", "same",
+                   "step change", "restore"})  # fmt: skip
 """Frames that tell; a message that begins like a question is none of them."""
 
 TELLING = EDITS | {"none", "skip", "unknown", "pick", "yes", "called", "step drop", "restore"}
@@ -223,7 +230,10 @@ HANDLERS: dict[str, Handler] = {
     "restore": edits.restore,
     "title": edits.title,
     "portions": edits.portions,
+    "offer": edits.offer,
     "swap": edits.swap,
+    "scale": scaled,
+    "joined": _joined,
     "drop": edits.drop,
     "same": edits.same,
     "called": answers.called,

@@ -26,6 +26,8 @@ _ASKING = frozenset(
 )  # fmt: skip
 _TELLING = frozenset({"show", "list", "tell", "explain", "read", "give", "print"})
 _PROPOSING = ("how about we", "how about you", "what if", "why don't", "why not", "what about we")
+_BIDDING = ("could you ", "could we ", "would you ")
+"""Beginnings of what may be a request ("could you swap …"); a frame decides."""
 _WHOLE = frozenset({"whole", "total", "all", "batch", "dish", "altogether", "overall", "pot"})
 
 
@@ -54,7 +56,8 @@ def is_question(text: str) -> bool:
 
 def asks(text: str) -> bool:
     """Whether a message begins as questions do."""
-    return _first(text) in _ASKING - _TELLING and not text.casefold().startswith(_PROPOSING)
+    proposes = text.casefold().startswith((*_PROPOSING, *_BIDDING))
+    return _first(text) in _ASKING - _TELLING and not proposes
 
 
 def _first(text: str) -> str:
