@@ -7,7 +7,7 @@ from typing import Any
 
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.phrases import find
-from hobnote.nutrition.safe_heat import heated
+from hobnote.nutrition.step_index import StepIndex
 from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
 from hobnote.record import Caution, Record
@@ -24,8 +24,9 @@ def cautions(record: Record, rows: Sequence[Row], pantry: Larder) -> list[Cautio
         return []
     live = [row for row in rows if row.ingredient.swap_for is None]
     found = []
+    steps = StepIndex(record.steps)
     for note in tree("cautions")["caution"]:
-        because = _because(note, record, live, pantry)
+        because = _because(note, record, live, steps, pantry)
         if because is not None:
             found.append(
                 Caution(
@@ -39,14 +40,18 @@ def cautions(record: Record, rows: Sequence[Row], pantry: Larder) -> list[Cautio
 
 
 def _because(
-    note: Mapping[str, Any], record: Record, rows: Sequence[Row], pantry: Larder
+    note: Mapping[str, Any],
+    record: Record,
+    rows: Sequence[Row],
+    steps: StepIndex,
+    pantry: Larder,
 ) -> list[str] | None:
     """Why the note applies, or None where one of its conditions fails."""
     if note.get("always"):
         return []
     because: list[str] = []
     if any(key in note for key in BY_ROW):
-        hit = [row.ingredient.name for row in rows if _row_fits(note, row, record, pantry)]
+        hit = [row.ingredient.name for row in rows if _row_fits(note, row, steps, pantry)]
         if not hit:
             return None
         because.extend(dict.fromkeys(hit))
@@ -78,7 +83,7 @@ def _words(record: Record, rows: Sequence[Row]) -> str:
     return " . ".join([record.title or "", *steps, *(row.ingredient.name for row in rows)])
 
 
-def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder) -> bool:
+def _row_fits(note: Mapping[str, Any], row: Row, steps: StepIndex, pantry: Larder) -> bool:
     name = row.ingredient.name
     classes = pantry.classes(row.food, name)
     if "classes" in note and not classes & set(note["classes"]):
@@ -94,5 +99,5 @@ def _row_fits(note: Mapping[str, Any], row: Row, record: Record, pantry: Larder)
         if not states & set(note["states"]):
             return False
     if note.get("unheated"):
-        return not heated(name, row.component, record)
+        return not steps.heated(name, row.component)
     return True

@@ -14,10 +14,11 @@ from hobnote.record import Ingredient, Record, Step
 def reopen(record: Record, pantry: Larder) -> list[list[Row]]:
     """The rows of a weighed record, their grams and figures as they stand."""
     parts = []
+    soaked = [step for step in record.steps if step.verb == "soak"]
     for component, counts in zip(record.components, chosen(record.components), strict=True):
         part = []
         for ingredient in component.ingredients:
-            row = reopened(ingredient, record.steps, pantry)
+            row = reopened(ingredient, soaked, pantry)
             row.component = component.name
             row.counts = counts and row_counts(ingredient)
             part.append(row)

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from hobnote.nutrition.bounds import bounds, multiply, rounded
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.methods import drained, is_cooked, methods
+from hobnote.nutrition.step_index import StepIndex
 from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
 from hobnote.pantry.yields import Factor
@@ -21,9 +22,9 @@ from hobnote.record import Bounds, Record
 KEPT_WHOLE = frozenset({"alcohol_g"})
 
 
-def take_off(row: Row, record: Record, pantry: Larder, like: Row | None = None) -> None:
+def take_off(row: Row, steps: StepIndex, pantry: Larder, like: Row | None = None) -> None:
     """Take off ``row`` what cooking it costs; a swap is cooked ``like`` what it stands for."""
-    kept = _kept(row, record, pantry, like)[1]
+    kept = _kept(row, steps, pantry, like)[1]
     if not kept:
         return
     figures = dict(row.ingredient.nutrition)
@@ -40,8 +41,9 @@ def _share(factor: Factor) -> Bounds:
 def note(rows: Iterable[Row], record: Record, pantry: Larder) -> dict[str, object] | None:
     """What was taken off, by food: its method, the share of each nutrient kept, the source."""
     foods: dict[str, object] = {}
+    steps = StepIndex(record.steps)
     for row in rows:
-        method, kept = _kept(row, record, pantry) if row.counts else ("", {})
+        method, kept = _kept(row, steps, pantry) if row.counts else ("", {})
         live = {key: factor for key, factor in kept.items() if key in row.ingredient.nutrition}
         if live:
             foods[row.ingredient.name] = {
@@ -58,14 +60,14 @@ def note(rows: Iterable[Row], record: Record, pantry: Larder) -> dict[str, objec
 
 
 def _kept(
-    row: Row, record: Record, pantry: Larder, like: Row | None = None
+    row: Row, steps: StepIndex, pantry: Larder, like: Row | None = None
 ) -> tuple[str, Mapping[str, Factor]]:
     """The method that counts and what it leaves; nothing where the table does not speak."""
     cooked = like or row
-    if not is_cooked(cooked, record, pantry) or row.food is None:
+    if not is_cooked(cooked, steps, pantry) or row.food is None:
         return "", {}
-    said = methods(cooked, record)
-    for method in _counting(said, drained(cooked, record)):
+    said = methods(cooked, steps)
+    for method in _counting(said, drained(cooked, steps)):
         found = pantry.retention(row.food, row.ingredient.name, method)
         kept = {key: factor for key, factor in found.items() if key not in KEPT_WHOLE}
         if kept:

@@ -8,7 +8,7 @@ from functools import cache
 
 from hobnote.nutrition.phrases import find
 from hobnote.nutrition.tables import rows, tree
-from hobnote.record import Record, Step
+from hobnote.record import Step
 
 # Nothing cooks below this; a "temperature" under it is a resting or serving one.
 HOT_C = 50.0
@@ -86,18 +86,3 @@ def hot(step: Step) -> bool:
 def needs_oven(verb: str) -> bool:
     """Whether a step's verb needs an oven temperature."""
     return verb in tree("cooking_verbs")["oven"]
-
-
-def heated(name: str, component: str, record: Record) -> bool:
-    """Whether a step that heats uses the ingredient, or follows in its part of the dish.
-
-    An egg that goes into a batter is named by no later step, but baking the
-    batter still cooks it. An ingredient that no step names is heated where its
-    part is.
-    """
-    used = [place for place, step in enumerate(record.steps) if name in step.ingredients]
-    start = used[-1] if used else 0
-    return any(
-        (name in step.ingredients or (place >= start and step.component == component)) and hot(step)
-        for place, step in enumerate(record.steps)
-    )

@@ -20,6 +20,7 @@ from hobnote.nutrition.row_flags import misheard, row_flags
 from hobnote.nutrition.scores import scores
 from hobnote.nutrition.stated_figures import figure_flags, judge_figures
 from hobnote.nutrition.step_flags import most_portions, portions_flag, step_flags
+from hobnote.nutrition.step_index import StepIndex
 from hobnote.nutrition.tables import rule
 from hobnote.nutrition.totals import blocking, chosen, counted_rows, row_counts, sums
 from hobnote.nutrition.weighing import Row, weigh_row
@@ -49,6 +50,8 @@ def weigh_rows(record: Record, pantry: Larder) -> list[list[Row]]:
     found: dict[int, Row] = {}
     plain: dict[tuple[int, str], Row] = {}
     counted = chosen(record.components)
+    steps = StepIndex(record.steps)
+    soaked = [step for step in record.steps if step.verb == "soak"]
     for swaps in (False, True):
         for place, component in enumerate(record.components):
             for said in component.ingredients:
@@ -56,19 +59,19 @@ def weigh_rows(record: Record, pantry: Larder) -> list[list[Row]]:
                     continue
                 replaced = _replaced(said, place, plain) if swaps else None
                 instead_of = replaced.ingredient if replaced else None
-                row = weigh_row(said, pantry, portions, instead_of, record.steps)
+                row = weigh_row(said, pantry, portions, instead_of, soaked)
                 row.component = component.name
                 row.counts = counted[place] and row_counts(row.ingredient)
                 found[id(said)] = row
                 if replaced is not None:
                     instead(row, replaced)
-                    take_off(row, record, pantry, replaced)
+                    take_off(row, steps, pantry, replaced)
                 elif not swaps:
                     plain.setdefault((place, said.name), row)
         if not swaps:
             count_what_is_eaten(record, list(found.values()), pantry)
             for row in found.values():
-                take_off(row, record, pantry)
+                take_off(row, steps, pantry)
     return [[found[id(said)] for said in part.ingredients] for part in record.components]
 
 

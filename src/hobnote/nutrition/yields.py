@@ -14,6 +14,7 @@ from itertools import groupby
 from hobnote.nutrition.bounds import add, bounds, divide, exact, multiply, rounded
 from hobnote.nutrition.larder import Larder
 from hobnote.nutrition.methods import is_cooked, methods
+from hobnote.nutrition.step_index import StepIndex
 from hobnote.nutrition.tables import tree
 from hobnote.nutrition.weighing import Row
 from hobnote.record import Bounds, Nutrition, Record
@@ -28,12 +29,12 @@ class Yield:
     source: str
 
 
-def yield_of(row: Row, record: Record, pantry: Larder) -> Yield | None:
+def yield_of(row: Row, steps: StepIndex, pantry: Larder) -> Yield | None:
     """The yield of one ingredient in this dish; None where no step heats it or nothing is known."""
-    if not is_cooked(row, record, pantry):
+    if not is_cooked(row, steps, pantry):
         return None
     name = row.ingredient.name
-    tried = methods(row, record)
+    tried = methods(row, steps)
     classes = pantry.classes(row.food, name)
     if classes & set(tree("cooking_verbs")["takes_up"]) and not classes & {"flour", "oat"}:
         tried.append("boiled")  # it takes up what it is cooked in, whatever that is called
@@ -58,18 +59,21 @@ def finished_weight(
     counted = [row for row in parts if row.counts and row.grams is not None]
     used: dict[str, Bounds] = {}
     weights = []
+    steps = StepIndex(record.steps)
     for _, group in groupby(counted, key=lambda row: row.component):
-        weights.append(_part(list(group), record, pantry, used))
+        weights.append(_part(list(group), steps, pantry, used))
     if not used:
         return None
     return rounded(add(weights), 1), used
 
 
-def _part(part: Sequence[Row], record: Record, pantry: Larder, used: dict[str, Bounds]) -> Bounds:
+def _part(
+    part: Sequence[Row], steps: StepIndex, pantry: Larder, used: dict[str, Bounds]
+) -> Bounds:
     solid, taken, liquid = exact(0.0), exact(0.0), exact(0.0)
     for row in part:
         assert row.grams is not None
-        found = yield_of(row, record, pantry)
+        found = yield_of(row, steps, pantry)
         classes = pantry.classes(row.food, row.ingredient.name)
         if found is None:
             watery = classes & {"liquid", "water", "stock", "milk"} and "oil" not in classes
