@@ -22,11 +22,15 @@ def cautions(record: Record, rows: Sequence[Row], pantry: Larder) -> list[Cautio
     """
     if not rows:
         return []
-    live = [row for row in rows if row.ingredient.swap_for is None]
+    live = [
+        (row, pantry.classes(row.food, row.ingredient.name))
+        for row in rows
+        if row.ingredient.swap_for is None
+    ]
     found = []
     steps = StepIndex(record.steps)
     for note in tree("cautions")["caution"]:
-        because = _because(note, record, live, steps, pantry)
+        because = _because(note, record, live, steps)
         if because is not None:
             found.append(
                 Caution(
@@ -42,16 +46,15 @@ def cautions(record: Record, rows: Sequence[Row], pantry: Larder) -> list[Cautio
 def _because(
     note: Mapping[str, Any],
     record: Record,
-    rows: Sequence[Row],
+    rows: Sequence[tuple[Row, frozenset[str]]],
     steps: StepIndex,
-    pantry: Larder,
 ) -> list[str] | None:
     """Why the note applies, or None where one of its conditions fails."""
     if note.get("always"):
         return []
     because: list[str] = []
     if any(key in note for key in BY_ROW):
-        hit = [row.ingredient.name for row in rows if _row_fits(note, row, steps, pantry)]
+        hit = [row.ingredient.name for row, own in rows if _row_fits(note, row, own, steps)]
         if not hit:
             return None
         because.extend(dict.fromkeys(hit))
@@ -66,7 +69,7 @@ def _because(
             return None
         because.extend(dict.fromkeys(verbs))
     if "said" in note:
-        said = find(note["said"], _words(record, rows))
+        said = find(note["said"], _words(record, [row for row, _ in rows]))
         if not said:
             return None
         because.extend(said)
@@ -83,16 +86,15 @@ def _words(record: Record, rows: Sequence[Row]) -> str:
     return " . ".join([record.title or "", *steps, *(row.ingredient.name for row in rows)])
 
 
-def _row_fits(note: Mapping[str, Any], row: Row, steps: StepIndex, pantry: Larder) -> bool:
+def _row_fits(note: Mapping[str, Any], row: Row, classes: frozenset[str], steps: StepIndex) -> bool:
     name = row.ingredient.name
-    classes = pantry.classes(row.food, name)
-    if "classes" in note and not classes & set(note["classes"]):
+    if "classes" in note and classes.isdisjoint(note["classes"]):
         return False
-    if classes & set(note.get("not_classes", ())):
+    if not classes.isdisjoint(note.get("not_classes", ())):
         return False
     if "words" in note and not find(note["words"], name):
         return False
-    if find(note.get("not_words", ()), name):
+    if "not_words" in note and find(note["not_words"], name):
         return False
     if "states" in note:
         states = {row.ingredient.state, row.food.form if row.food else None}
