@@ -17,7 +17,7 @@ from hobnote.marking.context import nounish, tag
 from hobnote.marking.lexing import DASHES, Words, lex
 from hobnote.marking.marks import HEAT, TEMPERATURE, TIME, HeatValue, put
 from hobnote.marking.numerals import numerals
-from hobnote.marking.tables import Phrases, bag, rows, word_list
+from hobnote.marking.tables import Phrases, bag, rows, time_words, word_list
 
 NAME: Final = "hobnote_heat"
 ORDER: Final = ("low", "medium-low", "medium", "medium-high", "high")
@@ -173,7 +173,21 @@ class _Reader:
             return True
         if w.get(i - 1) in word_list("cooking_verbs"):
             return True
-        return w.get(i - 1) in (",", ".", ":") and w.get(end) in (",", ".")
+        closed = w.get(end) in (",", ".", "", "\n", ";", ")")
+        plain = w.text[i] in ("low", "medium", "med", "high")
+        if plain and w.get(i - 1) in time_words() and (closed or w.get(end) in ("for", "then")):
+            return True  # "ten minutes low"
+        since = i
+        while since > 0 and i - since < 6 and w.text[since - 1] not in (",", ".", "\n", ";"):
+            since -= 1
+        cooking = not word_list("cooking_verbs").isdisjoint(w.text[since:i])
+        if (
+            w.get(end) == "for"
+            and cooking
+            and w.get(i - 1) not in ("is", "are", "was", "too", "so")
+        ):
+            return True  # "cook the leeks low for ten minutes"
+        return w.get(i - 1) in (",", ".", ":") and closed
 
     def clock(self, k: int) -> bool:
         """ "on" that belongs to another word: "high up on", "based on"."""
