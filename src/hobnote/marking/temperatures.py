@@ -18,6 +18,7 @@ from hobnote.marking.context import approximately, ish_after, near, nounish
 from hobnote.marking.lexing import SLASHES, Words, lex
 from hobnote.marking.marks import TEMPERATURE, TIME, TemperatureValue, put
 from hobnote.marking.numerals import Numeral, numerals
+from hobnote.marking.settings import between_tin_and_time, for_a_time
 from hobnote.marking.spelled import DIGITS, TENS
 from hobnote.marking.tables import (
     bag,
@@ -287,21 +288,6 @@ class _Reader:
         fan = _said(self.w, pair.end).fan or self.w.get(pair.start - 1) in _FAN
         return near_by and fan and n.low >= 90 and 5 <= n.low - pair.low <= 40
 
-    def _between_tin_and_time(self, n: Numeral) -> bool:
-        """ "Loaf pan, three fifty, fifty-five minutes": a tin, the oven's figure, a time."""
-        w, i = self.w, n.start
-        setting = n.low % 5 == 0 and (130 <= n.low <= 250 or 300 <= n.low <= 475)
-        if not setting or n.is_range or w.get(i - 1) != ",":
-            return False
-        start = i - 1
-        while start > 0 and w.text[start - 1] not in (",", ".", "\n", ";", ":") and i - start < 9:
-            start -= 1
-        before = w.text[start : i - 1]
-        led = not _BAKING.isdisjoint(before) or before[-1:] == ["in"]
-        if w.get(n.end) not in (",", "for") or not led:
-            return False
-        return not set(time_words()).isdisjoint(w.text[n.end : n.end + 6])
-
     def _led(self, n: Numeral) -> bool:
         w, i = self.w, n.start
         if self.gas_end and i - self.gas_end in (1, 2, 3) and 90 <= n.low <= 550:
@@ -316,7 +302,7 @@ class _Reader:
         link = w.get(j) in links
         if w.get(i - 1) == "," and w.get(i - 2) in ("oven", "fan"):
             return n.low % 5 == 0 and _MIN_BARE["oven"] <= n.low <= _MAX_BARE["oven"]
-        if self._between_tin_and_time(n):
+        if between_tin_and_time(w, n) or for_a_time(w, n, self.found):
             return True
         if (
             45 <= n.low <= 210
@@ -373,7 +359,8 @@ class _Reader:
 
 _TWICE: Final = SLASHES | {"(", "or", ",", "fan", "a", "if"}
 _TURNED: Final = bag("it them tray round around pan rotate turn dough them")
-_BAKING: Final = bag("tin tray pan loaf oven bake baking roast roasting dish sheet rack in")
+
+
 _FIGURES: Final = bag("calories calorie kcal cal cals kj protein")
 _HOLDING: Final = bag("hold holds holding held")
 _READS: Final = bag("hits hit reaches reach reached reads read says hitting")
