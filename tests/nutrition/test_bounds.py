@@ -7,7 +7,10 @@ from hypothesis import strategies as st
 from hobnote.nutrition.bounds import add, bounds, divide, exact, hull, multiply, ratio, scale
 from hobnote.record import Bounds
 
-figure = st.tuples(*[st.floats(0, 1e4)] * 3).map(lambda t: bounds(*sorted(t)))
+# no subnormal numbers: no figure of a food is so small, and their products are 0
+figure = st.tuples(*[st.floats(0, 1e4, allow_subnormal=False)] * 3).map(
+    lambda t: bounds(*sorted(t))
+)
 live = st.tuples(*[st.floats(0.1, 1e3)] * 3).map(lambda t: bounds(*sorted(t)))
 
 

@@ -12,7 +12,7 @@ from hobnote.pantry.types import Food, Match, Weight
 from hobnote.record import Amount, Bounds, FoodRef, Ingredient, Step
 
 _REMEMBERED: dict[tuple[object, ...], tuple[Profile, dict[str, Bounds]]] = {}
-_MOST_REMEMBERED = 2048  # some 15 kB each
+_MOST_REMEMBERED = 512  # some 15 kB each
 
 
 @dataclass(slots=True)
