@@ -6,7 +6,8 @@ lives here and only here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from typing import Final
 
@@ -35,6 +36,8 @@ from hobnote.marking.tables import rows
 from hobnote.reading.dictation import Dictation
 from hobnote.record import Claim, ClaimNutrient
 
+AHEAD: Final = 10_000
+"""Words, more than an hour of talk, within which the number of eaters is looked for."""
 SHORTEST_ASIDE: Final = 4
 """Words from which an utterance that tells nothing is kept as an aside."""
 
@@ -159,18 +162,41 @@ def _claim(value: ClaimValue) -> Claim:
     )
 
 
-def _eaters(docs: Iterable[Doc]) -> float | None:
-    """The first number of eaters that the note tells: "per jar" may come before it."""
-    found = (m.value.best for doc in docs for m in marks(doc, PORTIONS))
-    return next((best for best in found if best >= 2), None)
+def _look_ahead(
+    docs: Iterator[tuple[Doc, int]],
+) -> tuple[float | None, Iterator[tuple[Doc, int]]]:
+    """The first number of eaters that the note tells, and all of ``docs``.
+
+    "Per jar" may come before it. Passages are held only until it is found, and
+    no more of them than :data:`AHEAD` words, so that a long note is still
+    walked passage by passage.
+    """
+    held: deque[tuple[Doc, int]] = deque()
+    words = 0
+    for doc, base in docs:
+        held.append((doc, base))
+        words += len(doc)
+        found = (m.value.best for m in marks(doc, PORTIONS))
+        eaters = next((best for best in found if best >= 2), None)
+        if eaters is not None or words > AHEAD:
+            return eaters, _onward(held, docs)
+    return None, _onward(held, docs)
+
+
+def _onward(
+    held: deque[tuple[Doc, int]], docs: Iterator[tuple[Doc, int]]
+) -> Iterator[tuple[Doc, int]]:
+    """What is held, let go one by one, then the rest."""
+    while held:
+        yield held.popleft()
+    yield from docs
 
 
 def follow(dictation: Dictation, docs: Iterable[tuple[Doc, int]]) -> list[ev.Event]:
     """The events of a whole dictation; ``docs`` are (marked Doc, offset in the speech)."""
     follower = Follower(dictation)
-    docs = list(docs)
-    follower.state.expected = _eaters(doc for doc, _ in docs)
-    for doc, base in docs:
+    follower.state.expected, passages = _look_ahead(iter(docs))
+    for doc, base in passages:
         follower.feed(doc, base)
     follower.ingredients.close()
     return follower.state.events
