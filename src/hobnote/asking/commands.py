@@ -10,25 +10,18 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from hobnote.keeping.entry import Database, opened
+
 if TYPE_CHECKING:
     from hobnote.asking.session import Session
     from hobnote.keeping.store import Store
 
-Database = Annotated[
-    str | None,
-    typer.Option(
-        "--database",
-        metavar="URL",
-        help="File or database address of the recipes (HOBNOTE_DATABASE; else your data folder).",
-    ),
-]
 Number = Annotated[int, typer.Argument(metavar="ID", help="The recipe's number, from the list.")]
 
 
 @contextmanager
 def _store(url: str | None) -> Iterator[Store]:
     """The store; whatever it cannot do is one sentence and exit status 2."""
-    from hobnote.keeping.entry import opened
     from hobnote.keeping.store import Store
 
     with opened(Store.open, url) as store:
@@ -142,9 +135,7 @@ def show(
     from hobnote.asking.conversation import Conversation
 
     if format_ not in cli.FORMATS:
-        raise typer.BadParameter(
-            f"choose one of {', '.join(cli.FORMATS)}.", param_hint="--format"
-        )
+        raise typer.BadParameter(f"choose one of {', '.join(cli.FORMATS)}.", param_hint="--format")
     with _store(database) as store:
         record = Conversation.resume(store, recipe).record
     write: Callable[..., Any] = cli._shown

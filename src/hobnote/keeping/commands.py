@@ -2,34 +2,12 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-Database = Annotated[
-    str | None,
-    typer.Option(
-        "--database",
-        metavar="URL",
-        help="File or database address of the recipes (HOBNOTE_DATABASE; else your data folder).",
-    ),
-]
-
-
-@contextmanager
-def _told() -> Iterator[None]:
-    """Every problem is one sentence and exit status 2."""
-    from hobnote.keeping.errors import KeepingError
-
-    try:
-        yield
-    except KeepingError as problem:
-        print(f"hobnote: {problem}", file=sys.stderr)
-        raise typer.Exit(2) from None
+from hobnote.keeping.entry import Database, told
 
 
 def backup(
@@ -51,7 +29,7 @@ def backup(
     """
     from hobnote.keeping.backup import back_up
 
-    with _told():
+    with told():
         made = back_up(file, database, overwrite=overwrite)
     what = made.contents.told() if made.contents else "the layout of an older Hobnote, as it is"
     print(f"Backed up to {made.file}: {what}.")
@@ -73,7 +51,7 @@ def restore(
     """
     from hobnote.keeping.backup import restore as put_back
 
-    with _told():
+    with told():
         done = put_back(file, database, replace=replace)
     print(f"Restored {done.contents.told()} to {done.file}.")
     if done.before is not None:

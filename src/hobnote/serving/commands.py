@@ -9,19 +9,12 @@ from typing import TYPE_CHECKING, Annotated, Literal, cast
 
 import typer
 
+from hobnote.keeping.entry import Database, opened
+
 if TYPE_CHECKING:
     from hobnote.keeping.tokens import Tokens
 
 PORT = 8462
-
-Database = Annotated[
-    str | None,
-    typer.Option(
-        "--database",
-        metavar="URL",
-        help="File or database address of the recipes (HOBNOTE_DATABASE; else your data folder).",
-    ),
-]
 
 
 def serve(
@@ -72,7 +65,6 @@ token = typer.Typer(
 
 @contextmanager
 def _tokens(database: str | None) -> Iterator[Tokens]:
-    from hobnote.keeping.entry import opened
     from hobnote.keeping.tokens import Tokens
 
     with opened(Tokens.open, database) as tokens:
