@@ -298,7 +298,10 @@ class Ingredients(Walker):
     def _full(self, food: FoodValue) -> FoodValue:
         """ "thighs" are chicken thighs unless other thighs are in the dish."""
         name = short_names("new").get(food.name)
-        if name is None or any(r.name.endswith(food.name) for r in self.state.living()):
+        if name is None:
+            return food
+        alike = {r.name for r in self.state.living() if r.name.endswith(food.name)}
+        if alike and alike != {name}:
             return food
         return replace(food, name=name, known=True)
 

@@ -105,6 +105,8 @@ class Options(Walker):
         here = [r for s, r in fresh.items() if clause.start <= s < clause.end]
         after = [r for s, r in fresh.items() if s >= cue.end]
         if cue.value == "serving":
+            if clause.doc[cue.end - 1].lower_ == "with":  # "a chicken thing served with rice"
+                return [r for s, r in fresh.items() if cue.end <= s < clause.end]
             return here
         led = [s for s in fresh if clauses[0].start <= s < cue.start]
         if cue.value == "optional" and cue.start - clauses[0].start <= 1 and not led:

@@ -39,6 +39,11 @@ class StepLog(Walker):
     def _now(self) -> int:
         return self.state.utterance
 
+    @property
+    def _nothing_yet(self) -> bool:
+        """Nothing is done or measured yet, so nothing can be served: the dish is being named."""
+        return not self.state.steps and not any(r.measured for r in self.state.living())
+
     def _new(
         self,
         verb: str,

@@ -95,6 +95,8 @@ class Steps(Amending):
             return False
         if reason and (action.value.subject is not None or action.value.form != "base"):
             return True
+        if action.value.verb == "serve" and self._nothing_yet:
+            return True  # "a chicken thing served with rice"
         if self.state.steps or self.state.rows or scene.rows:
             return False
         return not doing.of(AMOUNT, TIME, TEMPERATURE, VESSEL, HEAT, UNTIL)

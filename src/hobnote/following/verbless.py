@@ -202,7 +202,7 @@ class Verbless(StepLog):
         rows = self.objects.named(scene, doing, doing.start, doing.end)
         heard = self.heard(scene, doing.start, doing.end)
         if clause.cues("serving"):
-            if rows:
+            if rows and not self._nothing_yet:
                 self._new("serve", "serve", _serving(rows), rows, Details(), heard)
             return
         listed = any(m.value.verb in ("need", "have", "use", "get") for m in clause.of(ACTION))

@@ -104,9 +104,12 @@ class Units:
             elif (
                 not joined
                 and (unit.unit in ("kg", "l") and unit.best == 1 and hit is None)
-                and (100 <= second.best < 1000 and w.get(second.end) == "of")
+                and w.get(second.end) == "of"
+                and (100 <= second.best < 1000 or second.best in range(1, 10))
             ):
-                extra, stop = second.best / 1000, second.end
+                # "a kilo two of thighs" is 1.2 kg as much as "a kilo two hundred"
+                extra = second.best / (1000 if second.best >= 100 else 10)
+                stop = second.end
         if extra is None or extra >= max(1.0, n.best):
             return end, value
         if extra >= 1:
